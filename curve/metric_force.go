@@ -1,0 +1,131 @@
+package curve
+
+import (
+	"math"
+
+	"plateside/curve/series"
+)
+
+// largest returns the position of the largest of f(i) over the whole samples between two positions.
+func largest(from, to float64, f func(i int) float64) (at int, value float64) {
+	at, value = -1, math.Inf(-1)
+	for i := int(math.Ceil(from)); i <= int(to); i++ {
+		if v := f(i); v > value {
+			at, value = i, v
+		}
+	}
+	return at, value
+}
+
+func peakPropulsionForce(w *workings) Value {
+	if why := w.pushed(); why != "" {
+		return unknown(why)
+	}
+	_, v := largest(w.low, w.takeoff, func(i int) float64 { return w.total[i] })
+	return exact(v)
+}
+
+func forceAtLowPoint(w *workings) Value {
+	if why := w.pushed(); why != "" {
+		return unknown(why)
+	}
+	return exact(series.At(w.fine, w.low))
+}
+
+func brakingRFD(w *workings) Value {
+	if why := w.pushed(); why != "" {
+		return unknown(why)
+	}
+	seconds := (w.low - w.peakDown) * w.dt
+	if !(seconds > 0) {
+		return unknown("there is no braking phase")
+	}
+	return exact((series.At(w.fine, w.low) - series.At(w.fine, w.peakDown)) / seconds)
+}
+
+func peakPower(w *workings) Value {
+	if why := w.pushed(); why != "" {
+		return unknown(why)
+	}
+	v := w.motion.VelocityMS
+	at, p := largest(w.low, w.takeoff, func(i int) float64 { return w.total[i] * v[i-w.take.from] })
+	half := w.total[at] * w.velocityHalf(v[at-w.take.from], (float64(at)-w.on)*w.dt)
+	return Value{Value: p, PlusMinus: half}
+}
+
+func peakPowerPerMass(w *workings) Value {
+	p := peakPower(w)
+	if !p.Known() {
+		return p
+	}
+	rel := math.Hypot(p.PlusMinus/p.Value, w.rep.Weighing.HalfWidthN/w.weightN)
+	return Value{Value: p.Value / w.massKg, PlusMinus: p.Value / w.massKg * rel}
+}
+
+// impulse returns the net impulse of a phase with the half-width that body weight brings.
+func (w *workings) impulse(name string) Value {
+	if why := w.pushed(); why != "" {
+		return unknown(why)
+	}
+	for _, p := range w.rep.Phases {
+		if p.Name == name {
+			seconds := p.Span.ToS - p.Span.FromS
+			return Value{Value: p.ImpulseNs, PlusMinus: w.rep.Weighing.HalfWidthN * seconds}
+		}
+	}
+	return unknown("there is no phase of " + name)
+}
+
+func unweightingImpulse(w *workings) Value     { return w.impulse(PhaseUnweighting) }
+func brakingImpulse(w *workings) Value         { return w.impulse(PhaseBraking) }
+func propulsionImpulse(w *workings) Value      { return w.impulse(PhasePropulsion) }
+func earlyPropulsionImpulse(w *workings) Value { return w.impulse(PhaseEarlyPropulsion) }
+func latePropulsionImpulse(w *workings) Value  { return w.impulse(PhaseLatePropulsion) }
+
+// asymmetry returns the asymmetry of mean force in a phase in per cent, positive for left.
+func (w *workings) asymmetry(name string) Value {
+	if w.left == nil {
+		return unknown(whyOneSided)
+	}
+	if !w.take.flew {
+		return unknown(whyNoFlight)
+	}
+	for _, p := range w.rep.Phases {
+		if p.Name != name {
+			continue
+		}
+		if math.IsNaN(p.LeftShare) {
+			return unknown(w.lacks(w.rec.Index(p.Span.FromS), w.rec.Index(p.Span.ToS)))
+		}
+		return exact((2*p.LeftShare - 1) * 100)
+	}
+	return unknown("there is no phase of " + name)
+}
+
+func brakingAsymmetry(w *workings) Value         { return w.asymmetry(PhaseBraking) }
+func propulsionAsymmetry(w *workings) Value      { return w.asymmetry(PhasePropulsion) }
+func earlyPropulsionAsymmetry(w *workings) Value { return w.asymmetry(PhaseEarlyPropulsion) }
+func latePropulsionAsymmetry(w *workings) Value  { return w.asymmetry(PhaseLatePropulsion) }
+func landingAsymmetry(w *workings) Value         { return w.asymmetry(PhaseLanding) }
+
+// humpSmoothS is the moving mean under which humps are counted, in seconds: longer than plate noise, shorter than a
+// hump.
+const humpSmoothS = 0.02
+
+// humps counts the force peaks between peak downward velocity and takeoff: 1, or 2 for two or more. The prominence is
+// held against the peak force, so a noisy plate does not make a second hump.
+func humps(w *workings) Value {
+	if why := w.pushed(); why != "" {
+		return unknown(why)
+	}
+	from, to := int(math.Ceil(w.peakDown)), int(w.takeoff)
+	if to-from < 5 {
+		return unknown(whyNoLow)
+	}
+	smooth := series.MovingMean(w.total[from:to], int(math.Round(humpSmoothS*w.rate/2)))
+	_, top := largest(0, float64(len(smooth)-1), func(i int) float64 { return smooth[i] })
+	if len(series.Peaks(smooth, w.m.HumpProminencePct/100*top)) >= 2 {
+		return exact(2)
+	}
+	return exact(1)
+}

@@ -1,0 +1,186 @@
+package curve
+
+import (
+	"math"
+
+	"plateside/curve/series"
+)
+
+const (
+	// unloadedEdgeS is how much of each end of a flight is left out when the unloaded level is read, in seconds.
+	unloadedEdgeS = 0.03
+	// flatTopS and flatTopSamples are the shortest flat top that is believed, in seconds and samples.
+	flatTopS       = 0.004
+	flatTopSamples = 4
+	// flatTopNoiseN is the noise below which a plate is too smooth for a flat top to mean anything by itself.
+	flatTopNoiseN = 0.05
+)
+
+// signs gathers the facts of a rep.
+func (w *workings) signs() Signs {
+	s := Signs{Stance: w.stanceSigns(), Landing: w.landingSigns(), OffsetHeightM: math.NaN(), StanceHeightHalfM: math.NaN()}
+	for _, g := range w.missing {
+		if g.to > w.take.from && g.from < w.take.to {
+			s.Missing = append(s.Missing, Span{w.timeS(float64(g.from)), w.timeS(float64(g.to))})
+		}
+	}
+	from, to := w.timeS(float64(w.take.from)), w.timeS(float64(w.take.to))
+	for _, span := range w.rec.Irregular {
+		if span.ToS >= from && span.FromS <= to {
+			s.Irregular = append(s.Irregular, span)
+		}
+	}
+	if w.left != nil {
+		s.Plates = append(s.Plates, w.plate("left", w.left), w.plate("right", w.right))
+	}
+	s.Plates = append(s.Plates, w.plate("total", w.total))
+	s.UnloadedS = math.NaN()
+	if lo, hi, ok := w.unloaded(); ok {
+		s.UnloadedS = float64(hi-lo) * w.dt
+		zero := s.Plates[len(s.Plates)-1].ZeroN
+		scale := w.weightN / (w.weightN - zero)
+		s.OffsetHeightM = jumpHeight(w).Value * (scale*scale - 1)
+	}
+	s.StanceHeightHalfM = w.stanceCost(s.Stance)
+	return s
+}
+
+// unloaded returns the samples of the flight in which nothing touches the plates.
+func (w *workings) unloaded() (lo, hi int, ok bool) {
+	if !w.take.flew {
+		return 0, 0, false
+	}
+	end := w.landing
+	if math.IsNaN(end) {
+		end = math.Min(w.takeoff+w.m.FlightMaxS*w.rate, float64(w.take.to-1))
+	}
+	lo, hi = int(w.takeoff+unloadedEdgeS*w.rate)+1, int(end-unloadedEdgeS*w.rate)
+	return lo, hi, hi-lo >= 5
+}
+
+// plate describes one plate.
+func (w *workings) plate(name string, force []float64) PlateSigns {
+	nan := math.NaN()
+	p := PlateSigns{Name: name, ZeroN: nan, NoiseN: nan, RangeN: nan, StandN: nan, LandN: nan}
+	if lo, hi, ok := w.unloaded(); ok {
+		p.ZeroN, p.NoiseN = series.Median(force[lo:hi]), series.SD(force[lo:hi])
+	}
+	p.RangeN, p.FlatTops = w.flatTops(force)
+	if !math.IsNaN(w.landing) {
+		lo, hi := int(w.landing), min(w.take.to, int(w.landing+w.m.LandingWindowS*w.rate))
+		_, p.LandN = largest(float64(lo), float64(hi-1), func(i int) float64 { return force[i] })
+		if after := min(w.take.to, int(w.landing+3*w.rate)); after-hi > int(0.3*w.rate) {
+			p.StandN = series.Median(force[hi:after])
+		}
+	}
+	return p
+}
+
+// flatTops returns the stretches at which a plate reads exactly its highest value, and that value. A clipped plate
+// repeats it to the last digit, which noise forbids elsewhere. Where there is no noise at all, only a level that is
+// reached more than once counts.
+func (w *workings) flatTops(force []float64) (float64, []Span) {
+	_, top := largest(float64(w.take.from), float64(w.take.to-1), func(i int) float64 { return force[i] })
+	if !(top > 0.3*w.weightN) {
+		return top, nil
+	}
+	least := max(flatTopSamples, int(math.Round(flatTopS*w.rate)))
+	var spans []Span
+	for i := w.take.from; i < w.take.to; i++ {
+		j := i
+		for j < w.take.to && force[j] == top && finite(w.rec.Total[j]) {
+			j++
+		}
+		if j-i >= least {
+			spans = append(spans, Span{w.timeS(float64(i)), w.timeS(float64(j - 1))})
+		}
+		i = max(i, j)
+	}
+	if len(spans) < 2 && w.rep.Weighing.NoiseN < flatTopNoiseN {
+		return top, nil
+	}
+	return top, spans
+}
+
+// anyFlatTop reports whether a plate is at its top anywhere in samples [lo, hi).
+func (w *workings) anyFlatTop(lo, hi int) bool {
+	sides := [][]float64{w.total}
+	if w.left != nil {
+		sides = [][]float64{w.left, w.right}
+	}
+	for _, force := range sides {
+		_, spans := w.flatTops(force)
+		for _, s := range spans {
+			if s.ToS >= w.timeS(float64(lo)) && s.FromS <= w.timeS(float64(hi)) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// landingSigns describes what came after the flight.
+func (w *workings) landingSigns() LandingSigns {
+	nan := math.NaN()
+	l := LandingSigns{Hop: Span{nan, nan}, RestVelocityMS: nan, RestForceN: nan, Rest: Span{nan, nan}, AfterS: nan}
+	if !w.take.flew {
+		return l
+	}
+	if w.take.hop != nil {
+		l.Hop = Span{w.timeS(w.take.hop.takeoff), w.timeS(w.take.hop.landing)}
+	}
+	if math.IsNaN(w.landing) {
+		return l
+	}
+	l.AfterS = (float64(w.take.to-1) - w.lastTouch(w.take)) * w.dt
+	lo, hi, ok := w.restAfter()
+	if !ok {
+		return l
+	}
+	l.Rest = Span{w.timeS(float64(lo)), w.timeS(float64(hi))}
+	l.RestForceN = series.Mean(w.total[lo:hi])
+	if len(w.motion.VelocityMS) > 0 {
+		l.RestVelocityMS = series.Mean(w.motion.VelocityMS[lo-w.take.from : hi-w.take.from])
+	}
+	return l
+}
+
+const (
+	// restS is how long a force must be steady after landing to be a rest, in seconds, restBandShare how steady.
+	restS         = 0.8
+	restBandShare = 0.02
+)
+
+// restAfter returns the first stretch after the last landing in which the smoothed force is steady, at whatever level.
+func (w *workings) restAfter() (lo, hi int, ok bool) {
+	need := int(restS * w.rate)
+	for lo = int(w.lastTouch(w.take) + settleAfterS*w.rate); lo+need < w.take.to; lo += max(1, need/16) {
+		level := series.Mean(w.smooth[lo : lo+need])
+		if steady(w.smooth[lo:lo+need], level, restBandShare*w.weightN) {
+			return lo, lo + need, true
+		}
+	}
+	return 0, 0, false
+}
+
+// stanceCost returns the 95 % half-width of jump height that the judged second of stance alone would leave: the weight
+// taken from it, and the velocity that its swing leaves at the onset.
+func (w *workings) stanceCost(s StanceSigns) float64 {
+	if w.pushed() != "" || math.IsNaN(s.Judged.FromS) {
+		return math.NaN()
+	}
+	lo, hi := w.rec.Sample(s.Judged.FromS), w.rec.Sample(s.Judged.ToS)
+	window := w.total[lo:hi]
+	sway := series.SwayOf(window, w.dt, tauFloorS)
+	mean := series.Mean(window)
+	velocity := make([]float64, len(window))
+	v := 0.0
+	for i, f := range window {
+		v += (f - mean) / w.massKg * w.dt
+		velocity[i] = v
+	}
+	rel := normal95 * math.Sqrt(zeroIfNaN(sway.MeanVariance(float64(hi-lo)*w.dt))) / w.weightN
+	lasting := (w.takeoff - w.on) * w.dt
+	half := math.Hypot(rel*(w.m.GravityMS2*lasting+w.takeoffMS), normal95*zeroIfNaN(series.SD(velocity)))
+	return w.takeoffMS * half / w.m.GravityMS2
+}

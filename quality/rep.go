@@ -1,0 +1,65 @@
+package quality
+
+import "plateside/curve"
+
+// A RepKey identifies a rep by the bytes of its recording, so that a renamed or moved file keeps its decisions.
+type RepKey struct {
+	SHA256 string
+	Number int
+}
+
+// A Rep is one jump attempt with everything the program says of it. It holds no samples: those are read again from the
+// recording when a curve is to be drawn.
+type Rep struct {
+	// ID is how people and files name the rep: the recording's name without its ending, "#", the number.
+	ID string
+	// Recording is the path below the given folder, SHA256 the hash of its bytes.
+	Recording string
+	SHA256    string
+	// CopyOf names the recording whose bytes this one repeats; empty for an original.
+	CopyOf string
+	// Athlete is empty where it is not known.
+	Athlete string
+	RateHz  float64
+	Plates  int
+	// Remarks are what the reader said of the file.
+	Remarks []string
+	// Curve is the measured rep: landmarks, phases, metrics. It is never nil.
+	Curve *curve.Rep
+	// Findings are in the order of Checks; Unknowns are the checks that could not be answered; Notes are plain facts
+	// (one plate: no sides).
+	Findings []Finding
+	Unknowns []Unknown
+	Notes    []string
+	Verdict  Verdict
+}
+
+// Key returns the rep's identity.
+func (r *Rep) Key() RepKey { return RepKey{SHA256: r.SHA256, Number: r.Curve.Number} }
+
+// SuggestedReason returns the check of the worst finding, or ReasonJudgement where there is none.
+func (r *Rep) SuggestedReason() string {
+	reason := ReasonJudgement
+	worst := Severity(0)
+	for _, f := range r.Findings {
+		if f.Severity > worst {
+			worst, reason = f.Severity, f.Check
+		}
+	}
+	return reason
+}
+
+// Refused is a recording that could not be read. It stays in every list.
+type Refused struct {
+	Recording string
+	Reason    string
+	Hint      string
+}
+
+// A Source is a recording file that was part of the session, read or refused.
+type Source struct {
+	Recording string
+	SHA256    string
+	Bytes     int64
+	Reps      int
+}
