@@ -1,0 +1,105 @@
+package quality
+
+// The flight and what comes after it.
+
+import (
+	"fmt"
+	"math"
+
+	"plateside/curve"
+)
+
+func noFlight(b *bench) []Finding {
+	if b.curve.Flew {
+		return nil
+	}
+	return []Finding{finding(NoFlight, Redo, measured{math.NaN(), math.NaN(), ""}, nowhere(),
+		"the athlete did not leave the plates: ask to jump as high as possible, then jump again")}
+}
+
+func offPlate(b *bench) []Finding {
+	l := b.curve.Landmarks
+	switch {
+	case !b.curve.Flew:
+		return b.unknown(OffPlate, "there is no flight to land from")
+	case math.IsNaN(l.LandingS) && b.signs.UnloadedS >= 1:
+		return []Finding{finding(OffPlate, Look, measured{0, b.limit("off_plate"), "%"}, curve.Span{FromS: l.TakeoffS, ToS: l.TakeoffS + b.signs.UnloadedS},
+			"nobody landed on the plates: flight time and landing are lost, ask to land where the jump began")}
+	case math.IsNaN(l.LandingS):
+		return b.unknown(OffPlate, "the recording ends in flight")
+	}
+	weight := b.curve.Weighing.WeightN
+	for _, p := range b.signs.Plates {
+		share := math.Max(p.LandN, 0) / weight * 100
+		if p.Name == "total" || !(share < b.limit("off_plate")) {
+			continue
+		}
+		return []Finding{finding(OffPlate, Look, measured{share, b.limit("off_plate"), "%"},
+			curve.Span{FromS: l.LandingS, ToS: l.LandingS + 0.5},
+			fmt.Sprintf("the %s foot missed its plate on landing: take the landing out, ask to land with both feet on the plates", p.Name))}
+	}
+	return nil
+}
+
+func extraHop(b *bench) []Finding {
+	hop := b.signs.Landing.Hop
+	if math.IsNaN(hop.FromS) {
+		return nil
+	}
+	after := hop.FromS - b.curve.Landmarks.LandingS
+	return []Finding{finding(ExtraHop, Look, measured{after, 0, "s"}, hop,
+		fmt.Sprintf("a second flight %.1f s after landing: ask to land and stay down", after))}
+}
+
+func heightGap(b *bench) []Finding {
+	jump, flight := b.curve.Metric("jump_height_m"), b.curve.Metric("flight_height_m")
+	if !jump.Known() || !flight.Known() {
+		why := jump.Why
+		if why == "" {
+			why = flight.Why
+		}
+		return b.unknown(HeightGap, why)
+	}
+	off := (flight.Value - jump.Value) * 100
+	limit := math.Max(b.limit("height_gap_cm"), b.limit("height_gap_pct")/100*jump.Value*100)
+	if math.Abs(off) < limit {
+		return nil
+	}
+	cause := "legs tucked or a soft landing, or body weight is too high: judge by takeoff velocity"
+	if off < 0 {
+		cause = "body weight is too low, or the landing was on stretched toes: look at the stance"
+	}
+	l := b.curve.Landmarks
+	return []Finding{finding(HeightGap, Look, measured{math.Abs(off), limit, "cm"}, curve.Span{FromS: l.TakeoffS, ToS: l.LandingS},
+		fmt.Sprintf("flight time says %+.1f cm against takeoff velocity: %s", off, cause))}
+}
+
+func unsettled(b *bench) []Finding {
+	l := b.signs.Landing
+	switch {
+	case !b.curve.Flew || math.IsNaN(b.curve.Landmarks.LandingS):
+		return b.unknown(Unsettled, "there is no landing")
+	case b.found[ExtraHop] || b.found[OffPlate] || b.found[Saturated] || b.found[Gap] || !math.IsNaN(l.Hop.FromS):
+		return b.unknown(Unsettled, "another finding explains it")
+	case math.IsNaN(l.RestForceN) && l.AfterS < settleAskS:
+		return b.unknown(Unsettled, fmt.Sprintf("the recording ends %.1f s after landing", l.AfterS))
+	case math.IsNaN(l.RestForceN):
+		return []Finding{finding(Unsettled, Look, measured{l.AfterS, math.NaN(), "s"}, nowhere(),
+			fmt.Sprintf("no quiet standing in the %.1f s after landing: ask to land and stand still", l.AfterS))}
+	}
+	weight := b.curve.Weighing.WeightN
+	force := math.Abs(l.RestForceN-weight) / weight * 100
+	if limit := b.limit("settle_force"); force > limit {
+		return []Finding{finding(Unsettled, Look, measured{force, limit, "%"}, l.Rest,
+			fmt.Sprintf("standing after landing reads %+.0f N against before: was the stance before the jump on both plates?", l.RestForceN-weight))}
+	}
+	if limit := b.limit("settle_velocity"); math.Abs(l.RestVelocityMS) > limit {
+		return []Finding{finding(Unsettled, Look, measured{math.Abs(l.RestVelocityMS), limit, "m/s"}, l.Rest,
+			fmt.Sprintf("%.2f m/s of velocity are left over when standing again: body weight or the start is off", l.RestVelocityMS))}
+	}
+	return nil
+}
+
+// settleAskS is how much recording after a landing there must be before the lack of quiet standing is a finding, in
+// seconds; a shorter one is no answer (project default).
+const settleAskS = 2.5
