@@ -123,7 +123,10 @@ func (w *workings) lastTouch(t take) float64 {
 
 // loadedSince returns the first sample of the unbroken stay on the plates that ends at sample i.
 func (w *workings) loadedSince(i int) int {
-	for i > 0 && w.total[i-1] > lowShare*w.loadN {
+	for i > 0 && w.fine[i-1] <= lowShare*w.loadN { // the edge of the flight itself, smoothed
+		i--
+	}
+	for i > 0 && w.fine[i-1] > lowShare*w.loadN {
 		i--
 	}
 	return i

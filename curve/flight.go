@@ -110,7 +110,7 @@ func asFlight(total []float64, i, j int, rateHz, loadN float64, m Method) (fligh
 	f.takeoff = takeoff(total, f, rateHz, m)
 	f.landing = math.NaN()
 	if returns {
-		f.landing = landing(total, f, m)
+		f.landing = landing(total, f, rateHz, m)
 	}
 	return f, true
 }

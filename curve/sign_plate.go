@@ -173,14 +173,8 @@ func (w *workings) stanceCost(s StanceSigns) float64 {
 	window := w.total[lo:hi]
 	sway := series.SwayOf(window, w.dt, tauFloorS)
 	mean := series.Mean(window)
-	velocity := make([]float64, len(window))
-	v := 0.0
-	for i, f := range window {
-		v += (f - mean) / w.massKg * w.dt
-		velocity[i] = v
-	}
 	rel := normal95 * math.Sqrt(zeroIfNaN(sway.MeanVariance(float64(hi-lo)*w.dt))) / w.weightN
 	lasting := (w.takeoff - w.on) * w.dt
-	half := math.Hypot(rel*(w.m.GravityMS2*lasting+w.takeoffMS), normal95*zeroIfNaN(series.SD(velocity)))
+	half := math.Hypot(rel*(w.m.GravityMS2*lasting+w.takeoffMS), normal95*restVelocity(window, mean, w.rate, w.m.GravityMS2))
 	return w.takeoffMS * half / w.m.GravityMS2
 }

@@ -76,7 +76,7 @@ func crossing(x []float64, i int, level float64) float64 {
 }
 
 // landing returns the fractional sample at which the force of flight f leaves the unloaded level again.
-func landing(total []float64, f flight, m Method) float64 {
+func landing(total []float64, f flight, rateHz float64, m Method) float64 {
 	threshold := f.level + flightThreshold(f, m)
 	first := f.to
 	for i := (f.from + f.to) / 2; i < len(total); i++ {
@@ -88,10 +88,21 @@ func landing(total []float64, f flight, m Method) float64 {
 	if first == 0 || first+1 >= len(total) {
 		return float64(first)
 	}
-	r0, r1 := math.Sqrt(total[first]-f.level), math.Sqrt(math.Max(0, total[first+1]-f.level))
 	at := crossing(total, first-1, threshold)
-	if r1 > r0 {
-		at = float64(first) - r0/(r1-r0)
+	var x, y []float64
+	for i := first; i < len(total) && i < first+max(2, int(landingTraceS*rateHz)); i++ {
+		if i > first && total[i] <= total[i-1] {
+			break
+		}
+		x, y = append(x, float64(i)), append(y, math.Sqrt(total[i]-f.level))
+	}
+	if len(x) >= 2 {
+		if a, b := stat.LinearRegression(x, y, nil, false); b > 0 {
+			at = -a / b
+		}
 	}
 	return math.Max(float64(first)-1-edgeSteps, math.Min(at, float64(first)))
 }
+
+// landingTraceS is how much of the beginning of a landing is carried back to the unloaded level, in seconds.
+const landingTraceS = 0.004

@@ -19,6 +19,7 @@ const (
 	instantFloorS = 0.0002
 	// touchHalfS is the same for landing, whose soft beginning is harder to see.
 	touchHalfS = 0.0012
+	touchShare = 0.5
 	// onsetHalfS is the same for the onset.
 	onsetHalfS = 0.012
 )
@@ -27,7 +28,7 @@ const (
 func (w *workings) takeoffHalfS() float64 { return math.Hypot(instantFloorS, instantShare*w.dt) }
 
 // landingHalfS returns the 95 % half-width of the landing instant in seconds.
-func (w *workings) landingHalfS() float64 { return math.Hypot(touchHalfS, 0.3*w.dt) }
+func (w *workings) landingHalfS() float64 { return math.Hypot(touchHalfS, touchShare*w.dt) }
 
 // velocityHalf returns the 95 % half-width of the velocity v reached lasting seconds after the onset, in m/s.
 func (w *workings) velocityHalf(v, lasting float64) float64 {

@@ -39,6 +39,8 @@ type Weighing struct {
 	// from sample to sample, Sway the rest.
 	SDN, NoiseN float64
 	Sway        series.Sway
+	// RestMS is the standard deviation of the velocity that the sway means, in m/s.
+	RestMS float64
 	// StanceN and StanceHalfWidthN are the stance alone.
 	StanceN, StanceHalfWidthN float64
 	// ClosureN is the mean force from rest to rest, NaN where there is none; Closed says that it was used.
@@ -73,6 +75,7 @@ func weigh(total, smooth []float64, from, to int, rateHz float64, m Method) Weig
 	w.SDN = series.SD(window)
 	w.NoiseN = series.WhiteNoiseSD(window)
 	w.Sway = series.SwayOf(window, 1/rateHz, tauFloorS)
+	w.RestMS = restVelocity(window, w.StanceN, rateHz, m.GravityMS2)
 	length := float64(hi-lo) / rateHz
 	variance := w.Sway.MeanVariance(length) + w.NoiseN*w.NoiseN/float64(hi-lo)
 	if length < weighMinS*2 || math.IsNaN(variance) { // a short window cannot show its own sway
@@ -140,8 +143,17 @@ func steady(x []float64, level, band float64) bool {
 	return true
 }
 
+// restVelocity returns the standard deviation of the velocity that the waver of a standing force means, in m/s.
+func restVelocity(window []float64, weightN, rateHz, gravity float64) float64 {
+	net := make([]float64, len(window))
+	for i, f := range window {
+		net[i] = (f - weightN) * gravity / weightN
+	}
+	return zeroIfNaN(series.SD(series.CumulativeTrapezoid(net, 1/rateHz)))
+}
+
 const (
-	// restVelocityMS is how fast a body in quiet standing moves up and down: a sway of 0.3 % of body weight at 0.7 Hz
+	// restVelocityMS is the least of how fast a body in quiet standing moves up and down: a sway of 0.3 % of body weight at 0.7 Hz
 	// (project default, on the safe side of the two real recordings measured here).
 	restVelocityMS = 0.004
 	// closureShare is the least half-width, as a share of body weight, that is claimed for weighing by closure.
@@ -165,7 +177,7 @@ func (w *Weighing) close(total []float64, before, after [2]int, rateHz, gravity 
 		return
 	}
 	length := weights / rateHz
-	half := math.Hypot(normal95*math.Sqrt2*restVelocityMS*w.StanceN/gravity/length, closureShare*w.StanceN)
+	half := math.Hypot(normal95*math.Sqrt2*math.Max(restVelocityMS, w.RestMS)*w.StanceN/gravity/length, closureShare*w.StanceN)
 	a, b := 1/(half*half), 1/(w.StanceHalfWidthN*w.StanceHalfWidthN)
 	if math.IsInf(b, 0) || math.IsNaN(b) {
 		a, b = 0, 1

@@ -43,8 +43,15 @@ func SwayOf(x []float64, dt, tauFloor float64) Sway {
 		sum += c
 	}
 	tau := sum / variance * float64(block) * dt
-	return Sway{SD: math.Sqrt(variance), TauS: max(tau, tauFloor)}
+	s := Sway{SD: math.Sqrt(variance), TauS: max(tau, tauFloor)}
+	// The mean of the window was taken off, and with it the part of the sway that is slower than the window.
+	lost := s.MeanVariance(float64(len(x))*dt) / variance
+	s.SD /= math.Sqrt(1 - math.Min(lost, mostLost))
+	return s
 }
+
+// mostLost bounds the share of variance that a window is taken to hide.
+const mostLost = 0.6
 
 func autocovariance(x []float64, lag int) float64 {
 	sum := 0.0
