@@ -283,14 +283,19 @@ func (w *workings) velocityAtTakeoff() float64 {
 // landingMaxS is the longest landing phase, in seconds: past it the athlete has not absorbed the landing on the plates.
 const landingMaxS = 1.5
 
+// restSpeedMS is the speed at which a landing counts as absorbed, in m/s: sampling leaves a residue of this order on a
+// hard edge, so zero itself may never be passed (project default; 0.01 m/s is quoted for the start of propulsion, from
+// memory).
+const restSpeedMS = 0.02
+
 // landingEnd returns the fractional sample after landing at which the downward velocity is used up.
 func (w *workings) landingEnd() float64 {
 	v := w.motion.VelocityMS
 	first := int(math.Ceil(w.landing)) - w.take.from
 	last := min(len(v)-1, first+int(landingMaxS*w.rate))
 	for i := first; i < last; i++ {
-		if v[i] < 0 && v[i+1] >= 0 {
-			return float64(w.take.from+i) + v[i]/(v[i]-v[i+1])
+		if v[i] < -restSpeedMS && v[i+1] >= -restSpeedMS {
+			return float64(w.take.from+i) + (v[i]+restSpeedMS)/(v[i]-v[i+1])
 		}
 	}
 	return math.NaN()

@@ -112,6 +112,9 @@ func landingAsymmetry(w *workings) Value         { return w.asymmetry(PhaseLandi
 // hump.
 const humpSmoothS = 0.02
 
+// flatTopGrain is the grain, as a share of the peak, below which two heights are the same.
+const flatTopGrain = 1e-6
+
 // humps counts the force peaks between peak downward velocity and takeoff: 1, or 2 for two or more. The prominence is
 // held against the peak force, so a noisy plate does not make a second hump.
 func humps(w *workings) Value {
@@ -124,6 +127,9 @@ func humps(w *workings) Value {
 	}
 	smooth := series.MovingMean(w.total[from:to], int(math.Round(humpSmoothS*w.rate/2)))
 	_, top := largest(0, float64(len(smooth)-1), func(i int) float64 { return smooth[i] })
+	for i, v := range smooth { // rounding errors of the mean make hills on a flat top
+		smooth[i] = math.Round(v/top/flatTopGrain) * flatTopGrain * top
+	}
 	if len(series.Peaks(smooth, w.m.HumpProminencePct/100*top)) >= 2 {
 		return exact(2)
 	}

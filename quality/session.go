@@ -1,5 +1,11 @@
 package quality
 
+import (
+	"fmt"
+	"path"
+	"strings"
+)
+
 // A Session is everything that was read from the given folder: reps, refused recordings, and what was decided.
 type Session struct {
 	// Title names the session on screens and in files; it is the folder's base name.
@@ -8,6 +14,56 @@ type Session struct {
 	Refused []Refused
 	Sources []Source
 	History *History
+}
+
+// Add takes in what became of one file: its reps, or its refusal. A file that holds the same bytes as an earlier one is
+// marked as its copy.
+func (s *Session) Add(source Source, reps []*Rep, refused *Refused) {
+	if refused != nil {
+		s.Refused = append(s.Refused, *refused)
+	}
+	if source.SHA256 != "" {
+		for _, other := range s.Sources {
+			if other.SHA256 == source.SHA256 {
+				for _, r := range reps {
+					r.CopyOf = other.Recording
+				}
+				break
+			}
+		}
+	}
+	s.Sources = append(s.Sources, source)
+	for _, r := range reps {
+		r.ID = fmt.Sprintf("%s#%d", Stem(r.Recording), r.Curve.Number)
+	}
+	s.Reps = append(s.Reps, reps...)
+}
+
+// NameReps gives every rep its identifier: the recording's name without its ending, and the number. Where two
+// recordings differ only in their ending, the ending stays.
+func (s *Session) NameReps() {
+	owner := map[string]string{}
+	clash := map[string]bool{}
+	for _, r := range s.Reps {
+		stem := Stem(r.Recording)
+		if other, ok := owner[stem]; ok && other != r.Recording {
+			clash[stem] = true
+		}
+		owner[stem] = r.Recording
+	}
+	for _, r := range s.Reps {
+		name := Stem(r.Recording)
+		if clash[name] {
+			name = r.Recording
+		}
+		r.ID = fmt.Sprintf("%s#%d", name, r.Curve.Number)
+	}
+}
+
+// Stem is a recording's name without its ending, and without .gz before that.
+func Stem(name string) string {
+	name = strings.TrimSuffix(name, ".gz")
+	return strings.TrimSuffix(name, path.Ext(name))
 }
 
 // Count is how many reps stand where.

@@ -1,0 +1,253 @@
+package review
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	tea "charm.land/bubbletea/v2"
+
+	"plateside/quality"
+	"plateside/tui/keymap"
+)
+
+// Reasons are what a rejection can give, in the order of the digits: the checks that spoil a rep, then what only a
+// person sees.
+func Reasons() []string {
+	return []string{quality.StanceSway, quality.StanceShift, quality.StanceShort, quality.EarlyLoad, quality.NoFlight,
+		quality.OffPlate, quality.HeightGap, "arms or technique", "not a full effort", quality.ReasonJudgement}
+}
+
+// decide turns a key into an order to the ledger.
+func (m *Model) decide(a keymap.Action, key string) tea.Cmd {
+	rep := m.selected().rep
+	switch a { //nolint:exhaustive // only the actions that act hands over
+	case keymap.Keep:
+		return m.settle(rep, quality.ActKeep, "")
+	case keymap.Reject:
+		m.justReject = rep.Key()
+		return m.settle(rep, quality.ActReject, rep.SuggestedReason())
+	case keymap.Reason:
+		return m.changeReason(key)
+	case keymap.Clear:
+		return m.give(order{events: []quality.Event{m.event(rep, quality.ActClear)}})
+	case keymap.Undo:
+		return m.give(order{undo: true})
+	case keymap.Note:
+		d, _ := m.decision(rep)
+		m.noting = &noting{key: rep.Key(), id: rep.ID, text: []rune(d.Note)}
+		return nil
+	case keymap.Retry:
+		m.stuck = nil
+		return m.send()
+	}
+	return nil
+}
+
+// event builds an event about a rep.
+func (m *Model) event(rep *quality.Rep, a quality.Action) quality.Event {
+	return quality.Event{Action: a, Key: rep.Key(), RepID: rep.ID, Recording: rep.Recording, Verdict: rep.Verdict}
+}
+
+// settle keeps or rejects a rep and moves on. The same decision again is no new event.
+func (m *Model) settle(rep *quality.Rep, a quality.Action, reason string) tea.Cmd {
+	e := m.event(rep, a)
+	e.Reason = reason
+	var cmd tea.Cmd
+	if d, _ := m.decision(rep); d.Choice != choiceOf(a) || (a == quality.ActReject && d.Reason != reason) {
+		cmd = m.give(order{events: []quality.Event{e}})
+	} else {
+		m.said = rep.ID + " stands as it is: " + d.Choice.String()
+	}
+	return tea.Batch(cmd, m.advance())
+}
+
+func choiceOf(a quality.Action) quality.Choice {
+	if a == quality.ActKeep {
+		return quality.Keep
+	}
+	return quality.Reject
+}
+
+// advance moves to the next undecided rep, the one before when there is none after, or stays.
+func (m *Model) advance() tea.Cmd {
+	m.moved = true
+	to := -1
+	switch m.opt.Advance {
+	case "off":
+		return nil
+	case "next":
+		to = m.selectableFrom(m.at, 1)
+	default:
+		if to = m.openFrom(m.at, 1); to < 0 {
+			to = m.openFrom(m.at, -1)
+		}
+	}
+	if to < 0 || to == m.at {
+		return nil
+	}
+	m.at = to
+	return m.fetch()
+}
+
+// changeReason gives the rejection just made another reason.
+func (m *Model) changeReason(key string) tea.Cmd {
+	i := (strings.Index("1234567890", key) + len(Reasons())) % len(Reasons())
+	for _, r := range m.rows {
+		if r.rep != nil && r.rep.Key() == m.justReject {
+			e := m.event(r.rep, quality.ActReject)
+			e.Reason = Reasons()[i]
+			m.said = r.rep.ID + " rejected: " + e.Reason
+			return m.give(order{events: []quality.Event{e}})
+		}
+	}
+	return nil
+}
+
+// give queues an order. One order is on its way at a time, so the ledger's lines keep the order of the keys.
+func (m *Model) give(o order) tea.Cmd {
+	m.orders = append(m.orders, o)
+	if len(m.orders) > 1 || m.stuck != nil {
+		return nil
+	}
+	return m.send()
+}
+
+// send hands the first order to the ledger.
+func (m *Model) send() tea.Cmd {
+	if len(m.orders) == 0 {
+		return nil
+	}
+	o, deps := m.orders[0], m.deps
+	return func() tea.Msg {
+		if o.undo {
+			e, err := deps.Undo()
+			return savedMsg{order: o, events: []quality.Event{e}, err: err}
+		}
+		events, err := deps.Append(slices.Clone(o.events))
+		return savedMsg{order: o, events: events, err: err}
+	}
+}
+
+// saved takes in the ledger's answer. On failure the orders stay in memory and nothing more is sent until the person
+// asks again.
+func (m *Model) saved(msg savedMsg) tea.Cmd {
+	if msg.err != nil {
+		if msg.order.undo && len(m.orders) > 0 { // an undo that cannot be done is no decision to keep
+			m.orders = m.orders[1:]
+			m.said = "not undone: " + msg.err.Error()
+			return m.send()
+		}
+		m.stuck = msg.err
+		return nil
+	}
+	m.stuck = nil
+	if len(m.orders) > 0 {
+		m.orders = m.orders[1:]
+	}
+	for _, e := range msg.events {
+		if err := m.session.History.Apply(e); err != nil {
+			m.said = err.Error()
+		}
+	}
+	if msg.order.undo {
+		return tea.Batch(m.backTo(msg.events), m.send())
+	}
+	return m.send()
+}
+
+// backTo selects the rep whose decision was taken back.
+func (m *Model) backTo(events []quality.Event) tea.Cmd {
+	if len(events) == 0 || events[0].Undoes < 1 {
+		return nil
+	}
+	all := m.session.History.Events()
+	undone := all[events[0].Undoes-1]
+	m.said = fmt.Sprintf("undone: %s of %s", undone.Action, undone.RepID)
+	for i, r := range m.rows {
+		if r.rep != nil && r.rep.Key() == undone.Key {
+			if i == m.at {
+				return nil
+			}
+			m.at, m.moved = i, true
+			return m.fetch()
+		}
+	}
+	return nil
+}
+
+// typed takes a key while a note is written.
+func (m *Model) typed(msg tea.KeyPressMsg) tea.Cmd {
+	n := m.noting
+	switch msg.String() {
+	case "esc":
+		m.noting, m.said = nil, "note left as it was"
+	case "enter":
+		m.noting = nil
+		for _, r := range m.rows {
+			if r.rep != nil && r.rep.Key() == n.key {
+				e := m.event(r.rep, quality.ActNote)
+				e.Note = strings.TrimSpace(string(n.text))
+				if e.Note == "" {
+					m.said = "an empty note changes nothing"
+					return nil
+				}
+				return m.give(order{events: []quality.Event{e}})
+			}
+		}
+	case "backspace":
+		n.text = n.text[:max(0, len(n.text)-1)]
+	case "ctrl+u":
+		n.text = nil
+	default:
+		n.put(msg.Text)
+	}
+	return nil
+}
+
+// maxNote bounds a note.
+const maxNote = 200
+
+// put adds text to a note, without control characters.
+func (n *noting) put(text string) {
+	for _, r := range text {
+		if r >= ' ' && r != 0x7f && len(n.text) < maxNote {
+			n.text = append(n.text, r)
+		}
+	}
+}
+
+// write writes the cleaned session as it stands on disk.
+func (m *Model) write() tea.Cmd {
+	switch {
+	case m.loading:
+		m.said = "wait until all recordings are read, then write"
+		return nil
+	case len(m.orders) > 0:
+		m.said = "decisions are still being saved: write again in a moment"
+		return nil
+	}
+	m.said = "writing the cleaned session"
+	s, write := m.copyOfSession(), m.deps.Write
+	return func() tea.Msg {
+		path, err := write(s)
+		return wroteMsg{path, err}
+	}
+}
+
+// copyOfSession is the session with a history of its own, since writing goes on beside further keys.
+func (m *Model) copyOfSession() *quality.Session {
+	s := *m.session
+	s.Reps = slices.Clone(s.Reps)
+	s.History, _ = quality.Replay(m.session.History.Events())
+	return &s
+}
+
+func (m *Model) wrote(msg wroteMsg) {
+	if msg.err != nil {
+		m.said = "NOT WRITTEN: " + msg.err.Error()
+		return
+	}
+	c := m.session.Count()
+	m.said = fmt.Sprintf("written: %s (%d kept, %d rejected, %d open)", msg.path, c.Kept, c.Rejected, c.Open)
+}

@@ -1,0 +1,47 @@
+package review
+
+import (
+	"plateside/curve"
+	"plateside/quality"
+)
+
+// An ArrivedMsg brings recordings that were read and judged, in the order of the folder.
+type ArrivedMsg struct {
+	Arrivals []Arrival
+	// Read and Total count recordings; Done is set on the last message.
+	Read, Total int
+	Done        bool
+}
+
+// An Arrival is what became of one recording.
+type Arrival struct {
+	Source  quality.Source
+	Reps    []*quality.Rep
+	Refused *quality.Refused
+}
+
+// A FailedMsg says that reading came to an end with an error.
+type FailedMsg struct{ Err error }
+
+// samplesMsg brings the samples of a rep for drawing. It is dropped when another rep was selected meanwhile.
+type samplesMsg struct {
+	key  quality.RepKey
+	file string
+	rec  *curve.Recording
+	move curve.Motion
+	err  error
+}
+
+// savedMsg says that an order to the ledger is on disk, or is not.
+type savedMsg struct {
+	order order
+	// events are what the ledger added.
+	events []quality.Event
+	err    error
+}
+
+// wroteMsg says that the cleaned session was written, or was not.
+type wroteMsg struct {
+	path string
+	err  error
+}

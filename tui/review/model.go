@@ -1,0 +1,202 @@
+// Package review is the reviewer's screen: the list of reps, the curve of the selected one, its stance, what the checks
+// say, and the person's decision. It touches no disk: everything from outside comes as a function in Deps or as a
+// message.
+package review
+
+import (
+	"time"
+
+	tea "charm.land/bubbletea/v2"
+
+	"plateside/curve"
+	"plateside/quality"
+	"plateside/tui/theme"
+)
+
+// Deps are what the screen asks of the world. The functions may block; they are called in commands.
+type Deps struct {
+	// Samples reads a rep's recording again.
+	Samples func(*quality.Rep) (*curve.Recording, error)
+	// Append puts events into the ledger and returns them as written, after they are on disk.
+	Append func([]quality.Event) ([]quality.Event, error)
+	// Undo takes back the last decision and returns the undo.
+	Undo func() (quality.Event, error)
+	// Write writes the cleaned session and returns where.
+	Write func(*quality.Session) (string, error)
+	// Place remembers the selected rep for the next start.
+	Place func(quality.RepKey)
+	Now   func() time.Time
+}
+
+// Options are how the screen begins.
+type Options struct {
+	Title   string
+	Theme   theme.Theme
+	Method  curve.Method
+	Limits  quality.Limits
+	History *quality.History
+	// Start is the rep to begin at, zero for the first undecided one.
+	Start quality.RepKey
+	// ReadOnly says why nothing can be decided, "" when it can.
+	ReadOnly string
+	// Notices are said once on the bottom line.
+	Notices []string
+	Cues    map[string]string
+	Advance string
+	InUnits Unit
+}
+
+// A Unit is that of the force axis.
+type Unit int
+
+// The units.
+const (
+	Newtons Unit = iota
+	BodyWeights
+)
+
+// A span is a part of the rep that is drawn.
+type span int
+
+// The spans, in the order that the view key steps through them.
+const (
+	spanJump span = iota
+	spanLanding
+	spanWhole
+	spans
+)
+
+// lines say which forces are drawn.
+type lines int
+
+const (
+	linesAll lines = iota
+	linesLeft
+	linesRight
+	linesTotal
+	linesCount
+)
+
+// page is what fills the right side.
+type page int
+
+const (
+	pageCurve page = iota
+	pageNumbers
+	pages
+)
+
+// A Model is the state of the screen.
+type Model struct {
+	deps Deps
+	opt  Options
+
+	width, height int
+	session       *quality.Session
+	rows          []row
+	at            int // index into rows
+	moved         bool
+	read, total   int
+	loading       bool
+	failed        error
+
+	span     span
+	lines    lines
+	ownScale bool
+	unit     Unit
+	page     page
+	help     bool
+	helpAt   int
+	cursor   int // sample of the recording, -1 for none
+	now      time.Time
+
+	samples samplesMsg
+	picture *picture
+
+	orders     []order // what the ledger is still to be told; the first is in flight unless stuck
+	stuck      error
+	justReject quality.RepKey
+	noting     *noting
+	said       string // the bottom line's last word
+	quitting   bool
+	scale      scale
+}
+
+// An order is something for the ledger.
+type order struct {
+	events []quality.Event
+	undo   bool
+}
+
+// noting is a note being written.
+type noting struct {
+	key  quality.RepKey
+	id   string
+	text []rune
+}
+
+// New returns the screen before anything was read.
+func New(deps Deps, opt Options) *Model {
+	if opt.History == nil {
+		opt.History = &quality.History{}
+	}
+	m := &Model{deps: deps, opt: opt, loading: true, cursor: -1, unit: opt.InUnits,
+		session: &quality.Session{Title: opt.Title, History: opt.History}}
+	if len(opt.Notices) > 0 {
+		m.said = opt.Notices[len(opt.Notices)-1]
+	}
+	return m
+}
+
+// Init asks for nothing: the first message is the window's size.
+func (m *Model) Init() tea.Cmd { return nil }
+
+// Session returns what the screen shows, for tests and for writing.
+func (m *Model) Session() *quality.Session { return m.session }
+
+// Unsaved returns the number of decisions that are not on disk.
+func (m *Model) Unsaved() int { return len(m.orders) }
+
+// A row is a line of the list: a heading, a rep, or a refused recording.
+type row struct {
+	heading string
+	rep     *quality.Rep
+	refused *quality.Refused
+}
+
+// selectable reports whether the cursor can rest on the row.
+func (r row) selectable() bool { return r.rep != nil || r.refused != nil }
+
+// selected returns the row under the cursor; an empty row when there is none.
+func (m *Model) selected() row {
+	if m.at < 0 || m.at >= len(m.rows) {
+		return row{}
+	}
+	return m.rows[m.at]
+}
+
+// decision returns what stands for a rep, decisions on their way to the disk included.
+func (m *Model) decision(rep *quality.Rep) (d quality.Decision, saving bool) {
+	d = m.session.History.Decision(rep.Key())
+	for _, o := range m.orders {
+		for _, e := range o.events {
+			if e.Key != rep.Key() {
+				continue
+			}
+			saving = true
+			switch e.Action {
+			case quality.ActKeep:
+				d.Choice, d.Reason = quality.Keep, ""
+			case quality.ActReject:
+				d.Choice, d.Reason = quality.Reject, e.Reason
+			case quality.ActClear:
+				d.Choice, d.Reason = quality.Undecided, ""
+			case quality.ActNote, quality.ActUndo:
+			}
+			if e.Note != "" {
+				d.Note = e.Note
+			}
+		}
+	}
+	return d, saving
+}

@@ -1,0 +1,321 @@
+package review
+
+import (
+	"fmt"
+
+	tea "charm.land/bubbletea/v2"
+
+	"plateside/quality"
+	"plateside/tui/keymap"
+)
+
+// Update takes in a message. Anything that may wait for a disk is returned as a command.
+func (m *Model) Update(msg tea.Msg) (*Model, tea.Cmd) {
+	switch msg := msg.(type) {
+	case tea.WindowSizeMsg:
+		m.width, m.height = msg.Width, msg.Height
+		m.picture = nil
+		return m, nil
+	case ArrivedMsg:
+		return m, m.arrived(msg)
+	case FailedMsg:
+		m.failed, m.loading = msg.Err, false
+		return m, nil
+	case samplesMsg:
+		m.tookSamples(msg)
+		return m, nil
+	case savedMsg:
+		return m, m.saved(msg)
+	case wroteMsg:
+		m.wrote(msg)
+		return m, nil
+	case tea.PasteMsg:
+		if m.noting != nil {
+			m.noting.put(msg.Content)
+		}
+		return m, nil
+	case tea.KeyPressMsg:
+		return m, m.pressed(msg)
+	}
+	return m, nil
+}
+
+// arrived takes in recordings. The list grows at its end and the selection stays where it is, unless it never moved and
+// the rep to begin at has come.
+func (m *Model) arrived(msg ArrivedMsg) tea.Cmd {
+	for _, a := range msg.Arrivals {
+		m.session.Add(a.Source, a.Reps, a.Refused)
+	}
+	m.read, m.total = msg.Read, msg.Total
+	if msg.Done {
+		m.loading = false
+		m.session.NameReps()
+	}
+	if msg.Done || len(msg.Arrivals) > 0 {
+		quality.JudgeTogether(m.session.Reps, m.opt.Limits)
+		m.scale = scaleOf(m.session.Reps)
+		m.picture = nil
+	}
+	before := m.selected()
+	m.rows = rowsOf(m.session)
+	m.at = m.find(before)
+	if !m.moved {
+		m.begin(msg.Done)
+	}
+	if m.selected() != before {
+		return m.fetch()
+	}
+	return nil
+}
+
+// begin rests the selection on the rep to begin at, or on the first undecided one.
+func (m *Model) begin(done bool) {
+	for i, r := range m.rows {
+		if r.rep != nil && m.opt.Start != (quality.RepKey{}) && r.rep.Key() == m.opt.Start {
+			m.at, m.moved = i, true
+			return
+		}
+	}
+	if m.opt.Start == (quality.RepKey{}) || done || !m.selected().selectable() {
+		m.at = m.openFrom(-1, 1)
+		if m.at < 0 {
+			m.at = m.selectableFrom(-1, 1)
+		}
+	}
+}
+
+// find returns where a row is now.
+func (m *Model) find(want row) int {
+	for i, r := range m.rows {
+		if r.selectable() && r == want {
+			return i
+		}
+	}
+	if m.at < len(m.rows) {
+		return m.at
+	}
+	return len(m.rows) - 1
+}
+
+// fetch asks for the samples of the selected rep.
+func (m *Model) fetch() tea.Cmd {
+	m.picture, m.cursor = nil, -1
+	rep := m.selected().rep
+	if rep == nil {
+		m.samples = samplesMsg{}
+		return nil
+	}
+	key, samples, method := rep.Key(), m.deps.Samples, m.opt.Method
+	if m.deps.Place != nil {
+		m.deps.Place(key)
+	}
+	if m.samples.key.SHA256 == key.SHA256 && m.samples.file == rep.Recording && m.samples.rec != nil {
+		m.samples = traced(samplesMsg{key: key, file: rep.Recording, rec: m.samples.rec}, rep, method)
+		return nil
+	}
+	return func() tea.Msg {
+		rec, err := samples(rep)
+		msg := samplesMsg{key: key, file: rep.Recording, rec: rec, err: err}
+		if err != nil {
+			return msg
+		}
+		return traced(msg, rep, method)
+	}
+}
+
+func (m *Model) tookSamples(msg samplesMsg) {
+	if rep := m.selected().rep; rep != nil && rep.Key() == msg.key && rep.Recording == msg.file {
+		m.samples, m.picture = msg, nil
+	}
+}
+
+// state is what the keys look at.
+func (m *Model) state() keymap.State {
+	sel := m.selected()
+	s := keymap.State{HasReps: len(m.rows) > 0, OnRep: sel.rep != nil, ReadOnly: m.opt.ReadOnly, Unsaved: m.stuck != nil,
+		CursorOn: m.cursor >= 0}
+	if sel.rep != nil {
+		d, _ := m.decision(sel.rep)
+		s.Decided = d.Choice != quality.Undecided
+		s.HasCurve = m.samples.rec != nil && m.samples.key == sel.rep.Key()
+		s.HasSides = sel.rep.Plates == 2
+	}
+	s.JustReject = m.justReject != (quality.RepKey{})
+	_, can := m.session.History.LastUndoable()
+	s.CanUndo = can || len(m.orders) > 0
+	return s
+}
+
+// pressed finds the action of a key. A key that cannot be pressed now says why.
+func (m *Model) pressed(msg tea.KeyPressMsg) tea.Cmd {
+	if m.noting != nil {
+		return m.typed(msg)
+	}
+	key := msg.String()
+	if m.quitting {
+		return m.quitAnswer(key)
+	}
+	if m.help {
+		return m.helpKey(key)
+	}
+	b, ok := keymap.Find(key)
+	if !ok {
+		return nil
+	}
+	m.said = ""
+	if b.Why != nil {
+		if why := b.Why(m.state()); why != "" {
+			m.said = why
+			return nil
+		}
+	}
+	if b.Action != keymap.Reason && b.Action != keymap.Reject {
+		m.justReject = quality.RepKey{}
+	}
+	return m.act(b.Action, key)
+}
+
+// act does what a key asks for.
+func (m *Model) act(a keymap.Action, key string) tea.Cmd {
+	switch a {
+	case keymap.Up, keymap.Down, keymap.PageUp, keymap.PageDown, keymap.First, keymap.Last, keymap.NextOpen, keymap.PrevOpen:
+		return m.move(a)
+	case keymap.Keep, keymap.Reject, keymap.Clear, keymap.Reason, keymap.Undo, keymap.Retry, keymap.Note:
+		return m.decide(a, key)
+	case keymap.View, keymap.Lines, keymap.Scale, keymap.Unit, keymap.Page:
+		m.look(a)
+	case keymap.CursorFwd, keymap.CursorBack, keymap.CursorNext, keymap.CursorPrev, keymap.CursorOff:
+		m.moveCursor(a)
+	case keymap.Write:
+		return m.write()
+	case keymap.Help:
+		m.help, m.helpAt = true, 0
+	case keymap.Suspend:
+		return tea.Suspend
+	case keymap.Quit:
+		return m.quit()
+	case keymap.None:
+	}
+	return nil
+}
+
+// look changes how the curve is drawn.
+func (m *Model) look(a keymap.Action) {
+	m.picture = nil
+	switch a { //nolint:exhaustive // only the actions that act hands over
+	case keymap.View:
+		m.span = (m.span + 1) % spans
+	case keymap.Lines:
+		m.lines = (m.lines + 1) % linesCount
+	case keymap.Scale:
+		m.ownScale = !m.ownScale
+	case keymap.Unit:
+		m.unit = Newtons + BodyWeights - m.unit
+	case keymap.Page:
+		m.page = (m.page + 1) % pages
+	}
+}
+
+// move changes the selection.
+func (m *Model) move(a keymap.Action) tea.Cmd {
+	m.moved = true
+	before := m.at
+	listed := max(1, m.listHeight()-2)
+	switch a { //nolint:exhaustive // only the actions that act hands over
+	case keymap.Up:
+		m.at = m.orStay(m.selectableFrom(m.at, -1))
+	case keymap.Down:
+		m.at = m.orStay(m.selectableFrom(m.at, 1))
+	case keymap.PageUp:
+		m.at = m.orStay(m.selectableFrom(max(m.at-listed, 0)+1, -1))
+	case keymap.PageDown:
+		m.at = m.orStay(m.selectableFrom(min(m.at+listed, len(m.rows)-1)-1, 1))
+	case keymap.First:
+		m.at = m.orStay(m.selectableFrom(-1, 1))
+	case keymap.Last:
+		m.at = m.orStay(m.selectableFrom(len(m.rows), -1))
+	case keymap.NextOpen, keymap.PrevOpen:
+		step := 1
+		if a == keymap.PrevOpen {
+			step = -1
+		}
+		if open := m.openFrom(m.at, step); open >= 0 {
+			m.at = open
+		} else {
+			m.said = "no undecided rep is left that way"
+		}
+	}
+	if m.at == before {
+		return nil
+	}
+	return m.fetch()
+}
+
+func (m *Model) orStay(at int) int {
+	if at < 0 {
+		return m.at
+	}
+	return at
+}
+
+// selectableFrom returns the next row in a direction that the selection can rest on; -1 when there is none.
+func (m *Model) selectableFrom(at, step int) int {
+	for i := at + step; i >= 0 && i < len(m.rows); i += step {
+		if m.rows[i].selectable() {
+			return i
+		}
+	}
+	return -1
+}
+
+// openFrom returns the next undecided rep in a direction; -1 when there is none.
+func (m *Model) openFrom(at, step int) int {
+	for i := at + step; i >= 0 && i < len(m.rows); i += step {
+		if rep := m.rows[i].rep; rep != nil {
+			if d, _ := m.decision(rep); d.Choice == quality.Undecided {
+				return i
+			}
+		}
+	}
+	return -1
+}
+
+// quit leaves at once when everything is saved, and asks otherwise.
+func (m *Model) quit() tea.Cmd {
+	if len(m.orders) == 0 {
+		return tea.Quit
+	}
+	m.quitting = true
+	return nil
+}
+
+// quitAnswer takes the answer to the question of leaving with unsaved decisions.
+func (m *Model) quitAnswer(key string) tea.Cmd {
+	m.quitting = false
+	switch key {
+	case "Q":
+		return tea.Quit
+	case "r":
+		if m.stuck != nil {
+			return m.decide(keymap.Retry, key)
+		}
+	default:
+		m.said = fmt.Sprintf("still here; %d decisions are NOT SAVED", len(m.orders))
+	}
+	return nil
+}
+
+// helpKey moves in the help page; any other key closes it.
+func (m *Model) helpKey(key string) tea.Cmd {
+	switch key {
+	case "down", "j", "pgdown":
+		m.helpAt++
+	case "up", "k", "pgup":
+		m.helpAt = max(0, m.helpAt-1)
+	case "ctrl+c":
+		return m.quit()
+	default:
+		m.help = false
+	}
+	return nil
+}
