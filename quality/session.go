@@ -84,3 +84,15 @@ func (s *Session) Count() Count {
 	}
 	return c
 }
+
+// Printable makes text from files harmless on a terminal and on one line: control characters and marks that turn the
+// direction of writing become a question mark.
+func Printable(s string) string {
+	return strings.Map(func(r rune) rune {
+		switch {
+		case r < ' ', r >= 0x7f && r < 0xa0, r == 0x2028, r == 0x2029, r >= 0x202a && r <= 0x202e, r >= 0x2066 && r <= 0x2069:
+			return '?'
+		}
+		return r
+	}, s)
+}

@@ -64,7 +64,7 @@ func writeTable(out io.Writer, s *quality.Session) error {
 		for _, f := range r.Findings {
 			names = append(names, f.Check)
 		}
-		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\t%s\n", r.ID, orDash(printable(r.Athlete)), r.Verdict, number(r.Curve.Metric("jump_height_m"), 100, 1),
+		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\t%s\n", r.ID, orDash(quality.Printable(r.Athlete)), r.Verdict, number(r.Curve.Metric("jump_height_m"), 100, 1),
 			number(r.Curve.Metric("body_weight_n"), 1, 1), number(r.Curve.Metric("time_to_takeoff_s"), 1, 3), strings.Join(names, ", "))
 	}
 	if err := t.Flush(); err != nil {
@@ -76,7 +76,7 @@ func writeTable(out io.Writer, s *quality.Session) error {
 		}
 	}
 	for _, r := range s.Refused {
-		if _, err := fmt.Fprintf(out, "%s: refused: %s; %s\n", printable(r.Recording), r.Reason, r.Hint); err != nil {
+		if _, err := fmt.Fprintf(out, "%s: refused: %s; %s\n", quality.Printable(r.Recording), r.Reason, r.Hint); err != nil {
 			return err
 		}
 	}
@@ -94,17 +94,6 @@ func orDash(s string) string {
 		return "-"
 	}
 	return s
-}
-
-// printable makes text from files harmless on a terminal: control characters become a question mark.
-func printable(s string) string {
-	return strings.Map(func(r rune) rune {
-		if r < ' ' || (r >= 0x7f && r < 0xa0) || r == '\u2028' || r == '\u2029' || (r >= '\u202a' && r <= '\u202e') ||
-			(r >= '\u2066' && r <= '\u2069') {
-			return '?'
-		}
-		return r
-	}, s)
 }
 
 func number(v curve.Value, scale float64, decimals int) string {

@@ -157,16 +157,6 @@ func (m *Model) Session() *quality.Session { return m.session }
 // Unsaved returns the number of decisions that are not on disk.
 func (m *Model) Unsaved() int { return len(m.orders) }
 
-// A row is a line of the list: a heading, a rep, or a refused recording.
-type row struct {
-	heading string
-	rep     *quality.Rep
-	refused *quality.Refused
-}
-
-// selectable reports whether the cursor can rest on the row.
-func (r row) selectable() bool { return r.rep != nil || r.refused != nil }
-
 // selected returns the row under the cursor; an empty row when there is none.
 func (m *Model) selected() row {
 	if m.at < 0 || m.at >= len(m.rows) {
