@@ -23,8 +23,8 @@ const (
 	// stood still between.
 	hopWithinS = 2.0
 	// hopStillS and hopBandShare say what standing still between two flights is.
-	hopStillS    = 0.3
-	hopBandShare = 0.05
+	hopStillS    = 0.5
+	hopBandShare = 0.03
 	// standBeforeS is the least time on the plates before a flight that can hold the push of a rep.
 	standBeforeS = 0.3
 	// repTailS and repLeadS are how much of the recording is kept after a landing and before an onset when several reps
@@ -43,8 +43,9 @@ func Analyse(rec *Recording, m Method) ([]*Rep, error) {
 		return nil, errShort
 	}
 	w := newWorkings(rec, m)
-	w.loadN = load(w.total)
-	if !(w.loadN >= leastLoadN) {
+	w.load = load(w.total)
+	w.loadN = w.load
+	if !(w.load >= leastLoadN) {
 		return nil, errNobody
 	}
 	takes := w.takes(flights(w.total, w.rate, w.loadN, m))
@@ -159,7 +160,8 @@ type workings struct {
 	left, right []float64 // without gaps; nil without sides
 	fine        []float64 // total under a mean of fineSmoothS
 	smooth      []float64 // total under a mean of swaySmoothS
-	loadN       float64
+	load        float64   // the most common level of the recording
+	loadN       float64   // the level of the stance before the rep, first guess of body weight
 
 	take take
 	rep  *Rep

@@ -40,6 +40,7 @@ func (w *workings) timeS(at float64) float64 { return w.rec.TimeS(at) }
 // findMovement goes back from takeoff: low point, end of unweighting, lowest force, onset; weighs the stance before
 // that; and repeats with the better weight until the onset stays where it is.
 func (w *workings) findMovement() {
+	w.loadN = w.standingLevel()
 	w.weightN = w.loadN
 	low := w.roughLowPoint()
 	pivot := w.unweightingEnd(low)
@@ -66,6 +67,33 @@ func (w *workings) findMovement() {
 	w.massKg = w.weightN / w.m.GravityMS2
 	w.motion = motionFrom(w.total, w.take.from, w.take.to, start{w.on, w.weightN}, w.rate, w.m.GravityMS2)
 	w.locate(pivot)
+}
+
+const (
+	// levelRunS is how long the smoothed force must hold its level to be taken for standing, in seconds, and
+	// levelBandShare how well.
+	levelRunS      = 0.25
+	levelBandShare = 0.02
+)
+
+// standingLevel returns the level of the longest steady stretch on the plates before takeoff, in newtons: what the
+// recording's most common level is not when a foot misses the plates on landing. Without one it returns that common
+// level.
+func (w *workings) standingLevel() float64 {
+	need := int(levelRunS * w.rate)
+	level, longest := w.load, need-1
+	for i := max(w.take.from, w.loadedSince(w.take.flight.from)); i+need < int(w.takeoff); {
+		mean := series.Mean(w.smooth[i : i+need])
+		j := i
+		for j < int(w.takeoff) && math.Abs(w.smooth[j]-mean) <= levelBandShare*mean {
+			j++
+		}
+		if j-i > longest && mean > leastLoadN {
+			level, longest = mean, j-i
+		}
+		i = max(j, i+max(1, need/8))
+	}
+	return level
 }
 
 // roughLowPoint integrates back from takeoff with the velocity that the flight time tells, so that no stance is needed
@@ -171,6 +199,7 @@ func (w *Weighing) shift(rec *Recording) {
 
 // weighWithoutFlight weighs a rep that never left the plates: the stance before the first movement, if there is any.
 func (w *workings) weighWithoutFlight() {
+	w.loadN = w.load
 	w.weightN = w.loadN
 	moved := w.take.to
 	for i := w.loadedSinceStart(); i < w.take.to; i++ {

@@ -5,6 +5,7 @@ package quality
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"plateside/curve"
 )
@@ -59,6 +60,11 @@ func heightGap(b *bench) []Finding {
 			why = flight.Why
 		}
 		return b.unknown(HeightGap, why)
+	}
+	for _, f := range b.rep.Findings {
+		if f.Severity == Redo && slices.Contains([]string{Saturated, ZeroOffset, Gap}, f.Check) {
+			return b.unknown(HeightGap, "the finding "+f.Check+" explains it")
+		}
 	}
 	off := (flight.Value - jump.Value) * 100
 	limit := math.Max(b.limit("height_gap_cm"), b.limit("height_gap_pct")/100*jump.Value*100)

@@ -26,7 +26,7 @@ func DefaultLimits() Limits {
 		l.rows = append(l.rows, Limit{Key: key, Value: value, Unit: unit, Source: source, Effect: effect,
 			Least: 0, Most: 1e6, defaultsValue: value})
 	}
-	add("sway_look", 0.95, "% of body weight", projectDefault+"; two real quiet stances: 0.36 and 0.76 % SD",
+	add("sway_look", 0.85, "% of body weight", projectDefault+"; two real quiet stances: 0.36 and 0.76 % SD",
 		"swing of the total in the last second: lower asks to look at calmer stances")
 	add("sway_redo", 1.15, "% of body weight", projectDefault+"; 1 % of weight costs about 8 % of height",
 		"swing of the total in the last second that spoils the weighing")

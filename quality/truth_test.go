@@ -63,7 +63,8 @@ func TestFindings(t *testing.T) {
 				} else {
 					t.Logf("%s#%d is %s: also %s (%s): %s", name, i+1, truths[name][i].Label, f.Check, f.Severity, f.Message)
 				}
-				if want == "" {
+				// The labels speak of one rep by itself; odd-rep compares it with the others of its recording.
+				if want == "" && f.Check != quality.OddRep {
 					t.Errorf("%s#%d is good, found %s: %s", name, i+1, f.Check, f.Message)
 				}
 			}

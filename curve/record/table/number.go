@@ -1,0 +1,269 @@
+package table
+
+import (
+	"bytes"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// A scanner reads numbers written with one decimal mark.
+//
+// The fast way gathers the digits in one integer m and returns m / 10^k, k being the digits after the mark. Both are
+// exact in a float64 when m <= 2^53 and k <= 22, so the one division is correctly rounded and the result is bit for bit
+// that of strconv.ParseFloat (Clinger, "How to read floating point numbers accurately", PLDI 1990). Everything else
+// goes the slow way.
+type scanner struct {
+	mark  byte
+	power [23]float64
+}
+
+func newScanner(mark byte) scanner {
+	s := scanner{mark: mark}
+	p := 1.0
+	for i := range s.power {
+		s.power[i] = p
+		p *= 10 // exact up to 10^22
+	}
+	return s
+}
+
+// fast reads the number at text[p:] and returns where it ends. It is not ok when the number is not plain digits with at
+// most one mark. The text must hold a byte that is neither digit nor mark somewhere after p.
+func (s *scanner) fast(text []byte, p int) (v float64, next int, ok bool) {
+	negative := text[p] == '-'
+	if negative {
+		p++
+	}
+	start := p
+	var m uint64
+	for d := text[p] - '0'; d <= 9; d = text[p] - '0' {
+		m = m*10 + uint64(d)
+		p++
+	}
+	digits, k := p-start, 0
+	if text[p] == s.mark {
+		p++
+		first := p
+		for d := text[p] - '0'; d <= 9; d = text[p] - '0' {
+			m = m*10 + uint64(d)
+			p++
+		}
+		k = p - first
+		digits += k
+	}
+	if digits == 0 || digits > 19 || m > 1<<53 || k > 22 {
+		return 0, p, false
+	}
+	v = float64(m) / s.power[k]
+	if negative {
+		v = -v
+	}
+	return v, p, true
+}
+
+// A cellKind is what a cell turned out to be.
+type cellKind uint8
+
+const (
+	notNumber cellKind = iota
+	number
+	grouped // a number with thousands marks
+	missing
+	clock
+)
+
+// cell reads one cell the slow way: blanks around it, a plus or a typographic minus, thousands marks, an exponent, the
+// usual words for a missing value, a time of day. The value of a missing or infinite cell is NaN.
+func (s *scanner) cell(c []byte) (float64, cellKind) {
+	c = trimBlank(c)
+	if len(c) == 0 {
+		return math.NaN(), missing
+	}
+	if len(c) > 64 {
+		return 0, notNumber
+	}
+	if v, ok := s.plain(c); ok {
+		return v, number
+	}
+	if isMissing(c) {
+		return math.NaN(), missing
+	}
+	if v, ok := clockSeconds(c); ok {
+		return v, clock
+	}
+	if v, ok := s.grouped(c); ok {
+		return v, grouped
+	}
+	return 0, notNumber
+}
+
+// plain reads sign, digits, mark, digits, exponent.
+func (s *scanner) plain(c []byte) (float64, bool) {
+	var buf [64]byte
+	out := buf[:0]
+	if rest, found := bytes.CutPrefix(c, []byte("\u2212")); found {
+		out, c = append(out, '-'), rest
+	}
+	digits, marks := 0, 0
+	for i, b := range c {
+		switch {
+		case b >= '0' && b <= '9':
+			digits++
+			out = append(out, b)
+		case b == s.mark:
+			marks++
+			out = append(out, '.')
+		case (b == '-' || b == '+') && i == 0 && len(out) == 0:
+			out = append(out, b)
+		case digits > 0 && (b == 'e' || b == 'E' || b == 'd' || b == 'D'):
+			exponent, ok := plainExponent(c[i+1:])
+			if !ok || marks > 1 {
+				return 0, false
+			}
+			return finite(append(append(out, 'e'), exponent...))
+		default:
+			return 0, false
+		}
+	}
+	if digits == 0 || marks > 1 {
+		return 0, false
+	}
+	return finite(out)
+}
+
+func plainExponent(c []byte) ([]byte, bool) {
+	digits := bytes.TrimLeft(c, "+-")
+	if len(c)-len(digits) > 1 || len(digits) == 0 || len(digits) > 4 {
+		return nil, false
+	}
+	for _, b := range digits {
+		if b < '0' || b > '9' {
+			return nil, false
+		}
+	}
+	return c, true
+}
+
+// finite parses c; a number too large for a float64 becomes NaN.
+func finite(c []byte) (float64, bool) {
+	v, err := strconv.ParseFloat(string(c), 64)
+	if err != nil && !math.IsInf(v, 0) {
+		return 0, false
+	}
+	if math.IsInf(v, 0) {
+		return math.NaN(), true
+	}
+	return v, true
+}
+
+// grouped reads a number with thousands marks: a first group of one to three digits that is not 0, groups of exactly
+// three, and perhaps a fraction. The mark is the same throughout and is not the decimal mark.
+func (s *scanner) grouped(c []byte) (float64, bool) {
+	text := string(c)
+	sign := ""
+	for _, mark := range []string{"-", "+", "\u2212"} {
+		if rest, found := strings.CutPrefix(text, mark); found {
+			text, sign = rest, strings.Replace(mark, "\u2212", "-", 1)
+			break
+		}
+	}
+	whole, fraction, hasFraction := strings.Cut(text, string(rune(s.mark)))
+	for _, mark := range []string{".", ",", "'", "\u2019", " ", "\u00a0", "\u202f", "\u2009"} {
+		if mark == string(rune(s.mark)) || !strings.Contains(whole, mark) {
+			continue
+		}
+		groups := strings.Split(whole, mark)
+		if !goodGroups(groups) || !allDigits(fraction) {
+			return 0, false
+		}
+		out := sign + strings.Join(groups, "")
+		if hasFraction {
+			out += "." + fraction
+		}
+		return finite([]byte(out))
+	}
+	return 0, false
+}
+
+func goodGroups(groups []string) bool {
+	first := groups[0]
+	if first == "" || len(first) > 3 || first[0] == '0' || !allDigits(first) {
+		return false
+	}
+	for _, g := range groups[1:] {
+		if len(g) != 3 || !allDigits(g) {
+			return false
+		}
+	}
+	return true
+}
+
+func allDigits(s string) bool {
+	for i := range len(s) {
+		if s[i] < '0' || s[i] > '9' {
+			return false
+		}
+	}
+	return true
+}
+
+// isMissing knows the words that programs write for a value that is not there.
+func isMissing(c []byte) bool {
+	if len(c) > 9 {
+		return false
+	}
+	switch strings.ToLower(strings.TrimLeft(string(c), "+-")) {
+	case "", "nan", "na", "n/a", "n.a.", "#n/a", "#na", "null", "nil", "none", "inf", "infinity", "nd", "?", ".",
+		"1.#qnan", "1.#ind", "1.#inf", "1.#snan", "1,#qnan", "1,#ind", "1,#inf", "nan(ind)", "\u2014", "\u2013":
+		return true
+	}
+	return false
+}
+
+// trimBlank trims blanks, the ones of typographers too.
+func trimBlank(c []byte) []byte {
+	if len(c) > 0 && c[0] > ' ' && c[0] < 0x80 && c[len(c)-1] > ' ' && c[len(c)-1] < 0x80 {
+		return c
+	}
+	return bytes.Trim(c, " \t\u00a0\u202f\u2009\v\f")
+}
+
+// clockSeconds reads a time of day, hh:mm:ss or mm:ss with a fraction after . or , and perhaps an ISO 8601 date before
+// and a zone after; it returns seconds since midnight.
+func clockSeconds(c []byte) (float64, bool) {
+	if bytes.IndexByte(c, ':') < 1 {
+		return 0, false
+	}
+	text := string(c)
+	if len(text) > 11 && text[4] == '-' && text[7] == '-' && (text[10] == 'T' || text[10] == ' ') {
+		if !allDigits(text[:4] + text[5:7] + text[8:10]) {
+			return 0, false
+		}
+		text = strings.TrimSuffix(text[11:], "Z")
+	}
+	parts := strings.Split(text, ":")
+	if len(parts) < 2 || len(parts) > 3 {
+		return 0, false
+	}
+	last := strings.Replace(parts[len(parts)-1], ",", ".", 1)
+	whole, fraction, found := strings.Cut(last, ".")
+	if len(whole) != 2 || !allDigits(whole) || !allDigits(fraction) || (found && fraction == "") || last[0] > '5' {
+		return 0, false
+	}
+	minutes := 0
+	for i, p := range parts[:len(parts)-1] {
+		if p == "" || len(p) > 2 || !allDigits(p) || (i > 0 && (len(p) != 2 || p[0] > '5')) {
+			return 0, false
+		}
+		n, _ := strconv.Atoi(p)
+		minutes = minutes*60 + n
+	}
+	if len(parts) == 2 && !found {
+		return 0, false // hours and minutes alone are no clock for samples
+	}
+	// One number with all digits, so that the sum is not rounded twice.
+	seconds, _ := strconv.Atoi(whole)
+	v, err := strconv.ParseFloat(strconv.Itoa(minutes*60+seconds)+"."+fraction+"0", 64)
+	return v, err == nil
+}
