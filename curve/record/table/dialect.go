@@ -132,13 +132,17 @@ type trial struct {
 
 // try counts the rows of the commonest width that a dialect finds among lines.
 func try(d Dialect, lines [][]byte) trial {
+	patience := len(lines) // lines without one row before a dialect is given up
+	if len(lines) == middleLines {
+		patience = 6
+	}
 	r := newReader(d)
 	widths := map[int]int{}
 	best := trial{Dialect: d}
 	for i, line := range lines {
 		if isComment(line) || r.line(line) != rowLine {
-			if i == 20 && len(widths) == 0 {
-				return best // not one of the first twenty lines
+			if i >= patience && len(widths) == 0 {
+				return best
 			}
 			continue
 		}
@@ -199,9 +203,12 @@ func sameReading(a, b trial, lines [][]byte) bool {
 	return true
 }
 
+// middleLines is how many lines around the middle of a text are tried first.
+const middleLines = 24
+
 // sample returns whole lines to try dialects on: all of a short text, else lines around the middle.
 func sample(text []byte) [][]byte {
-	const small, lines = 8 << 10, 40
+	const small = 8 << 10
 	from := 0
 	if len(text) > small {
 		from = len(text) / 2
@@ -209,7 +216,7 @@ func sample(text []byte) [][]byte {
 			from += end
 		}
 	}
-	out := linesFrom(text, from, lines)
+	out := linesFrom(text, from, middleLines)
 	if len(text) <= small {
 		out = linesFrom(text, 0, 2000)
 	}

@@ -13,6 +13,8 @@ import "fmt"
 const (
 	// MinRows is how many consecutive rows of numbers make a block; fewer may be a heading or a summary.
 	MinRows = 10
+	// DefaultMaxCells bounds rows times columns: three columns of half an hour at 5000 Hz.
+	DefaultMaxCells = 1 << 25
 	// maxColumns bounds the width of a row.
 	maxColumns = 512
 	// maxLine bounds the length of a line in bytes.
