@@ -21,7 +21,9 @@ type Rep struct {
 	// Athlete is empty where it is not known.
 	Athlete string
 	RateHz  float64
-	Plates  int
+	// StartS is the time of the recording's first sample.
+	StartS float64
+	Plates int
 	// Remarks are what the reader said of the file.
 	Remarks []string
 	// Curve is the measured rep: landmarks, phases, metrics. It is never nil.

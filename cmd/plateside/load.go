@@ -62,7 +62,7 @@ func (l *loader) read(src record.Source) loaded {
 	}
 	out := loaded{source: source}
 	for _, m := range measured {
-		rep := &quality.Rep{Recording: src.Name, SHA256: rec.SHA256, Athlete: rec.Athlete, RateHz: rec.RateHz,
+		rep := &quality.Rep{Recording: src.Name, SHA256: rec.SHA256, Athlete: rec.Athlete, RateHz: rec.RateHz, StartS: rec.StartS,
 			Plates: rec.Plates(), Remarks: rec.Remarks, Curve: m}
 		quality.Judge(rep, l.settings.Limits)
 		out.reps = append(out.reps, rep)

@@ -34,9 +34,7 @@ func (m *Model) decide(a keymap.Action, key string) tea.Cmd {
 	case keymap.Undo:
 		return m.give(order{undo: true})
 	case keymap.Note:
-		d, _ := m.decision(rep)
-		m.noting = &noting{key: rep.Key(), id: rep.ID, text: []rune(d.Note)}
-		return nil
+		return m.startNote(rep)
 	case keymap.Retry:
 		m.stuck = nil
 		return m.send()
@@ -174,47 +172,6 @@ func (m *Model) backTo(events []quality.Event) tea.Cmd {
 		}
 	}
 	return nil
-}
-
-// typed takes a key while a note is written.
-func (m *Model) typed(msg tea.KeyPressMsg) tea.Cmd {
-	n := m.noting
-	switch msg.String() {
-	case "esc":
-		m.noting, m.said = nil, "note left as it was"
-	case "enter":
-		m.noting = nil
-		for _, r := range m.rows {
-			if r.rep != nil && r.rep.Key() == n.key {
-				e := m.event(r.rep, quality.ActNote)
-				e.Note = strings.TrimSpace(string(n.text))
-				if e.Note == "" {
-					m.said = "an empty note changes nothing"
-					return nil
-				}
-				return m.give(order{events: []quality.Event{e}})
-			}
-		}
-	case "backspace":
-		n.text = n.text[:max(0, len(n.text)-1)]
-	case "ctrl+u":
-		n.text = nil
-	default:
-		n.put(msg.Text)
-	}
-	return nil
-}
-
-// maxNote bounds a note.
-const maxNote = 200
-
-// put adds text to a note, without control characters.
-func (n *noting) put(text string) {
-	for _, r := range text {
-		if r >= ' ' && r != 0x7f && len(n.text) < maxNote {
-			n.text = append(n.text, r)
-		}
-	}
 }
 
 // write writes the cleaned session as it stands on disk.

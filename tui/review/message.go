@@ -29,7 +29,9 @@ type samplesMsg struct {
 	file string
 	rec  *curve.Recording
 	move curve.Motion
-	err  error
+	// stance is the stance before the rep, smoothed.
+	stance curve.StanceTrace
+	err    error
 }
 
 // savedMsg says that an order to the ledger is on disk, or is not.

@@ -6,6 +6,7 @@ package review
 import (
 	"time"
 
+	"charm.land/bubbles/v2/viewport"
 	tea "charm.land/bubbletea/v2"
 
 	"plateside/curve"
@@ -24,7 +25,7 @@ type Deps struct {
 	// Write writes the cleaned session and returns where.
 	Write func(*quality.Session) (string, error)
 	// Place remembers the selected rep for the next start.
-	Place func(quality.RepKey)
+	Place func(key quality.RepKey, id string)
 	Now   func() time.Time
 }
 
@@ -105,9 +106,8 @@ type Model struct {
 	ownScale bool
 	unit     Unit
 	page     page
-	help     bool
-	helpAt   int
-	cursor   int // sample of the recording, -1 for none
+	help     *viewport.Model // nil when help is closed
+	cursor   int             // sample of the recording, -1 for none
 	now      time.Time
 
 	samples samplesMsg
@@ -126,13 +126,6 @@ type Model struct {
 type order struct {
 	events []quality.Event
 	undo   bool
-}
-
-// noting is a note being written.
-type noting struct {
-	key  quality.RepKey
-	id   string
-	text []rune
 }
 
 // New returns the screen before anything was read.

@@ -15,6 +15,9 @@ func (m *Model) Update(msg tea.Msg) (*Model, tea.Cmd) {
 	case tea.WindowSizeMsg:
 		m.width, m.height = msg.Width, msg.Height
 		m.picture = nil
+		if m.help != nil {
+			m.openHelp()
+		}
 		return m, nil
 	case ArrivedMsg:
 		return m, m.arrived(msg)
@@ -31,7 +34,7 @@ func (m *Model) Update(msg tea.Msg) (*Model, tea.Cmd) {
 		return m, nil
 	case tea.PasteMsg:
 		if m.noting != nil {
-			m.noting.put(msg.Content)
+			return m, m.typed(msg)
 		}
 		return m, nil
 	case tea.KeyPressMsg:
@@ -107,7 +110,7 @@ func (m *Model) fetch() tea.Cmd {
 	}
 	key, samples, method := rep.Key(), m.deps.Samples, m.opt.Method
 	if m.deps.Place != nil {
-		m.deps.Place(key)
+		m.deps.Place(key, rep.ID)
 	}
 	if m.samples.key.SHA256 == key.SHA256 && m.samples.file == rep.Recording && m.samples.rec != nil {
 		m.samples = traced(samplesMsg{key: key, file: rep.Recording, rec: m.samples.rec}, rep, method)
@@ -155,8 +158,8 @@ func (m *Model) pressed(msg tea.KeyPressMsg) tea.Cmd {
 	if m.quitting {
 		return m.quitAnswer(key)
 	}
-	if m.help {
-		return m.helpKey(key)
+	if m.help != nil {
+		return m.helpKey(msg)
 	}
 	b, ok := keymap.Find(key)
 	if !ok {
@@ -189,7 +192,7 @@ func (m *Model) act(a keymap.Action, key string) tea.Cmd {
 	case keymap.Write:
 		return m.write()
 	case keymap.Help:
-		m.help, m.helpAt = true, 0
+		m.openHelp()
 	case keymap.Suspend:
 		return tea.Suspend
 	case keymap.Quit:
@@ -305,17 +308,5 @@ func (m *Model) quitAnswer(key string) tea.Cmd {
 	return nil
 }
 
-// helpKey moves in the help page; any other key closes it.
-func (m *Model) helpKey(key string) tea.Cmd {
-	switch key {
-	case "down", "j", "pgdown":
-		m.helpAt++
-	case "up", "k", "pgup":
-		m.helpAt = max(0, m.helpAt-1)
-	case "ctrl+c":
-		return m.quit()
-	default:
-		m.help = false
-	}
-	return nil
-}
+// Interrupted is what an interrupt from outside asks for: to leave, unless decisions are not saved.
+func (m *Model) Interrupted() tea.Cmd { return m.quit() }

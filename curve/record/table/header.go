@@ -218,7 +218,6 @@ func (h *header) addGroups(line string, d Dialect) {
 			h.names[i] = strings.TrimSpace(current + " " + h.names[i])
 		}
 	}
-	h.line = line + " " + h.line
 	h.before = h.before[:len(h.before)-1]
 }
 

@@ -1,0 +1,204 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"os"
+	"os/signal"
+	"os/user"
+	"path/filepath"
+	"sync"
+	"syscall"
+
+	"github.com/spf13/cobra"
+
+	"plateside/curve"
+	"plateside/curve/record"
+	"plateside/quality"
+	"plateside/quality/cleaned"
+	"plateside/quality/ledger"
+	"plateside/tui"
+	"plateside/tui/review"
+	"plateside/tui/theme"
+)
+
+// reviewOptions are what the verbs that open the reviewer set.
+type reviewOptions struct {
+	title    string
+	reviewer string
+	light    bool
+}
+
+func newReview(w world, c *common) *cobra.Command {
+	var o reviewOptions
+	cmd := &cobra.Command{
+		Use:   "review [PATH...]",
+		Short: "Open the reviewer on files or folders (the default verb)",
+		RunE:  func(_ *cobra.Command, args []string) error { return runReview(w, *c, o, args) },
+	}
+	cmd.Flags().StringVar(&o.reviewer, "reviewer", "", "keep the decisions in a ledger of one's own, under this `NAME`")
+	cmd.Flags().BoolVar(&o.light, "light", false, "the terminal has a light background")
+	return cmd
+}
+
+func runReview(w world, c common, o reviewOptions, paths []string) error {
+	l, err := newLoader(w, c, paths)
+	if err != nil {
+		return err
+	}
+	sources, refused, err := find(paths)
+	if err != nil {
+		return err
+	}
+	dir := folderOf(paths)
+	ledger.IgnoreFileSizeSignal()
+	book, err := openLedger(w, dir, o.reviewer)
+	if err != nil {
+		return &exitError{exitRefused, err}
+	}
+	defer book.Close()
+	if o.title == "" {
+		o.title = titleOf(dir)
+	}
+	screen := tui.Options{In: w.in, Out: os.Stdout, Getenv: w.getenv, Plain: c.plain, Light: o.light}
+	desk := &desk{world: w, loader: l, ledger: book, dir: dir, pathOf: pathsOf(sources)}
+	opt := desk.options(o.title, tui.ThemeFor(screen))
+	screen.Load = func(ctx context.Context, emit func(any)) error { return desk.load(ctx, sources, refused, emit) }
+	ctx, stop := signal.NotifyContext(context.Background(), syscall.SIGHUP, syscall.SIGTERM)
+	defer stop()
+	err = tui.Run(ctx, review.New(desk.deps(), opt), screen)
+	switch {
+	case errors.Is(err, tui.ErrNoTerminal):
+		return usage(err)
+	case ctx.Err() != nil:
+		return nil // hung up: every acknowledged decision is on disk
+	case err != nil:
+		return notSaved(err)
+	}
+	return nil
+}
+
+// openLedger opens the decisions of a folder.
+func openLedger(w world, dir, reviewer string) (*ledger.Ledger, error) {
+	o := ledger.Options{Dir: dir, State: w.stateDir(), Reviewer: reviewer, Own: reviewer != "", Now: w.now}
+	if o.Reviewer == "" {
+		o.Reviewer = userName(w)
+	}
+	return ledger.Open(o)
+}
+
+// userName is who decides when nobody says otherwise.
+func userName(w world) string {
+	if u, err := user.Current(); err == nil && u.Username != "" {
+		return u.Username
+	}
+	return w.getenv("USER")
+}
+
+// A desk is what the reviewer's screen works at: files, ledger and the way to the cleaned session.
+type desk struct {
+	world  world
+	loader *loader
+	ledger *ledger.Ledger
+	dir    string
+
+	mu     sync.Mutex // guards pathOf
+	pathOf map[string]string
+}
+
+func (d *desk) options(title string, t theme.Options) review.Options {
+	s := d.loader.settings
+	o := review.Options{Title: title, Theme: theme.New(t), Method: s.Method, Limits: s.Limits, History: d.ledger.History(),
+		Notices: d.ledger.Notices(), Cues: s.Cues, Advance: s.Review.Advance}
+	if s.Review.Axis == "body-weights" {
+		o.InUnits = review.BodyWeights
+	}
+	if readOnly, why := d.ledger.ReadOnly(); readOnly {
+		o.ReadOnly = why
+	}
+	if key, _, ok := d.ledger.Place(); ok {
+		o.Start = key
+	}
+	return o
+}
+
+func (d *desk) deps() review.Deps {
+	return review.Deps{
+		Samples: d.samples,
+		Append: func(events []quality.Event) ([]quality.Event, error) {
+			if len(events) == 1 {
+				e, err := d.ledger.Append(events[0])
+				return []quality.Event{e}, err
+			}
+			return d.ledger.AppendGroup(events)
+		},
+		Undo:  d.ledger.Undo,
+		Write: d.write,
+		Place: func(key quality.RepKey, id string) { _ = d.ledger.SavePlace(key, id) }, // no decision depends on it
+		Now:   d.world.now,
+	}
+}
+
+func (d *desk) samples(rep *quality.Rep) (*curve.Recording, error) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return d.loader.again(d.pathOf, rep)
+}
+
+// write writes the cleaned session beside the recordings.
+func (d *desk) write(s *quality.Session) (string, error) {
+	path := filepath.Join(d.dir, fileSafe(s.Title)+".session.zip")
+	if err := cleaned.Save(path, s, cleanedOptions(d.loader, d.samples)); err != nil {
+		return "", err
+	}
+	return path, nil
+}
+
+// cleanedOptions are what the cleaned session says of its making.
+func cleanedOptions(l *loader, force func(*quality.Rep) (*curve.Recording, error)) cleaned.Options {
+	s := l.settings
+	return cleaned.Options{Program: "plateside", Version: programVersion(), Method: cleaned.Settings(s.Method, s.Limits, s.SetIn), Force: force}
+}
+
+// fileSafe makes a title a file name.
+func fileSafe(title string) string {
+	out := []rune{}
+	for _, r := range title {
+		switch {
+		case r >= 'a' && r <= 'z', r >= 'A' && r <= 'Z', r >= '0' && r <= '9', r == '-', r == '_', r == '.' && len(out) > 0:
+			out = append(out, r)
+		case len(out) > 0 && out[len(out)-1] != '-':
+			out = append(out, '-')
+		}
+	}
+	if len(out) == 0 {
+		return "session"
+	}
+	return string(out)
+}
+
+// batch is how many recordings are handed to the screen at once, after the first, which goes alone so that it is seen
+// before the rest is read.
+const batch = 16
+
+// load reads all recordings and hands them to the screen in order.
+func (d *desk) load(ctx context.Context, sources []record.Source, refused []quality.Refused, emit func(any)) error {
+	var waiting []review.Arrival
+	read := 0
+	flush := func(done bool) {
+		emit(review.ArrivedMsg{Arrivals: waiting, Read: read, Total: len(sources), Done: done})
+		waiting = nil
+	}
+	for _, r := range refused {
+		waiting = append(waiting, review.Arrival{Source: quality.Source{Recording: r.Recording}, Refused: &r})
+	}
+	d.loader.each(sources, func(one loaded) bool {
+		waiting = append(waiting, review.Arrival{Source: one.source, Reps: one.reps, Refused: one.refused})
+		if read++; read == 1 || len(waiting) >= batch {
+			flush(false)
+		}
+		return ctx.Err() == nil
+	})
+	flush(true)
+	return nil
+}

@@ -1,0 +1,98 @@
+package record
+
+import (
+	"fmt"
+	"math"
+	"slices"
+)
+
+// check holds the recording against physics. What cannot be is refused; what is odd is remarked.
+func (tr *translator) check() error {
+	r := tr.rec
+	load := standing(r.Total)
+	if highest(r.Total) < nobodyN && tr.u.Unit != "" {
+		return refuse("is the unit right?", "nobody stands on the plates: the force stays below %d N", nobodyN)
+	}
+	switch {
+	case tr.u.Unit == "" && (load < standingLowN || load > standingHighN):
+		return refuse(settingLine(`unit = "kgf"`)+"; N, kN, kgf, lbf and BW are known",
+			"no unit is given and the load of standing, %.4g, is not likely in newtons", load)
+	case tr.u.Unit == "":
+		tr.u.Unit = "N (no unit is given; the load of standing fits)"
+	case load < standingLowN || load > standingHighN:
+		tr.remark("the load of standing, %.0f N, is outside %d to %d N", load, standingLowN, standingHighN)
+	}
+	if r.RateHz < rateLowHz || r.RateHz > rateHighHz {
+		tr.remark("the sampling rate, %g Hz, is outside %d to %d Hz", r.RateHz, rateLowHz, rateHighHz)
+	}
+	if low := lowest(r.Total); math.Abs(low) > 30 && math.Abs(low) < 0.35*load {
+		tr.remark("in flight the plates read %.0f N, far from zero", low)
+	}
+	tr.checkBeside()
+	if n := len(tr.t.BadLines); n > 0 {
+		tr.remark("%d lines inside the numbers could not be read and are missing samples (the first is line %d)", n,
+			tr.t.BadLines[0])
+	}
+	if tr.t.CutShort {
+		tr.remark("the last line has no line end; it was left out because digits may be missing")
+	}
+	return nil
+}
+
+func (tr *translator) remark(format string, args ...any) {
+	tr.rec.Remarks = append(tr.rec.Remarks, fmt.Sprintf(format, args...))
+}
+
+// checkBeside compares a total that the file carries with the sum of its sides.
+func (tr *translator) checkBeside() {
+	c := tr.roles.beside
+	if c == nil {
+		return
+	}
+	beside := tr.line.spread(c.values)
+	off, turned, n := 0.0, 0.0, 0
+	for i, v := range beside {
+		sum := tr.rec.Total[i]
+		if math.IsNaN(v) || math.IsNaN(sum) {
+			continue
+		}
+		off += math.Abs(v - sum)
+		turned += math.Abs(-v - sum)
+		n++
+	}
+	if n == 0 {
+		return
+	}
+	mean := math.Min(off, turned) / float64(n)
+	const roundingN = 2 // sides and total are often rounded to whole newtons each
+	if limit := math.Max(roundingN, 0.01*math.Abs(standing(tr.rec.Total))); mean > limit {
+		tr.remark("%s differs from left + right by %.0f N on average; left + right is used", c.label(), mean)
+	}
+}
+
+func highest(values []float64) float64 {
+	most := 0.0
+	for _, v := range values {
+		if v > most || -v > most {
+			most = math.Abs(v)
+		}
+	}
+	return most
+}
+
+// lowest returns the force that one sample in fifty is below, from a few hundred samples: the level in flight, if there
+// is one.
+func lowest(values []float64) float64 {
+	const look = 512
+	sample := make([]float64, 0, look+1)
+	for i := 0; i < len(values); i += max(1, len(values)/look) {
+		if v := values[i]; !math.IsNaN(v) {
+			sample = append(sample, v)
+		}
+	}
+	if len(sample) == 0 {
+		return 0
+	}
+	slices.Sort(sample)
+	return sample[len(sample)/50]
+}

@@ -1,0 +1,90 @@
+package review
+
+import (
+	"fmt"
+	"strings"
+
+	"charm.land/bubbles/v2/viewport"
+	tea "charm.land/bubbletea/v2"
+	"charm.land/lipgloss/v2"
+
+	"plateside/tui/keymap"
+)
+
+// openHelp lays the help page out for the window as it is.
+func (m *Model) openHelp() {
+	v := viewport.New(viewport.WithWidth(m.width), viewport.WithHeight(m.height-1))
+	v.SetContentLines(m.helpLines())
+	m.help = &v
+}
+
+// helpKey moves in the help page; any other key closes it.
+func (m *Model) helpKey(msg tea.KeyPressMsg) tea.Cmd {
+	switch msg.String() {
+	case "up", "down", "k", "j", "pgup", "pgdown", "space", "home", "end":
+		v, cmd := m.help.Update(msg)
+		m.help = &v
+		return cmd
+	case "ctrl+c":
+		return m.quit()
+	}
+	m.help = nil
+	return nil
+}
+
+// helpPage is the help page with its heading.
+func (m *Model) helpPage() string {
+	t := m.opt.Theme
+	heading := t.Bold.Paint("keys") + t.Dim.Paint("   Up and Down scroll, any other key goes back")
+	return pad(heading, m.width) + "\n" + m.help.View()
+}
+
+// helpLines is every key with its words, the reasons, the words of the screen and the cautions: in two columns where
+// the window is wide.
+func (m *Model) helpLines() []string {
+	t := m.opt.Theme
+	block := func(group string) string {
+		lines := []string{"", t.Dim.Paint(group)}
+		for _, b := range keymap.Bindings() {
+			if b.Group != group {
+				continue
+			}
+			lines = append(lines, fmt.Sprintf("  %-8s %s", b.Show, b.Help))
+			if b.Why == nil {
+				continue
+			}
+			if why := b.Why(m.state()); why != "" {
+				lines = append(lines, t.Dim.Paint("           not now: "+why))
+			}
+		}
+		return strings.Join(lines, "\n")
+	}
+	groups := keymap.Groups()
+	page := ""
+	if half := m.width / 2; half >= leastWidth*3/4 {
+		column := lipgloss.NewStyle().Width(half)
+		left := lipgloss.JoinVertical(lipgloss.Left, block(groups[0]), block(groups[1]))
+		right := lipgloss.JoinVertical(lipgloss.Left, block(groups[2]), block(groups[3]))
+		page = lipgloss.JoinHorizontal(lipgloss.Top, column.Render(left), right)
+	} else {
+		for _, g := range groups {
+			page += block(g) + "\n"
+		}
+	}
+	lines := strings.Split(page, "\n")
+	lines = append(lines, "", t.Dim.Paint("reasons, by digit right after n"))
+	for _, l := range wrap(reasonLine(), m.width-4) {
+		lines = append(lines, "  "+l)
+	}
+	lines = append(lines, "", t.Dim.Paint("words and lines"),
+		"  clear: nothing found   look: a person should look   redo: do not use, jump again",
+		"  T total (bold, thick)   L left (solid)   R right (dashed)   dotted: limit of the stance", "")
+	for _, l := range wrap(cautions, m.width-4) {
+		lines = append(lines, "  "+l)
+	}
+	return lines
+}
+
+const cautions = "Maximal jumping can hurt. Warm up; stop on pain; no maximal jumps on an injured or recently operated limb " +
+	"unless cleared. A verdict is about a recording: it is no diagnosis and no return-to-play decision. Follow local rules " +
+	"and licensed practice. Athlete data are personal: nothing leaves this machine."

@@ -1,0 +1,372 @@
+package review
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"plateside/curve"
+	"plateside/quality"
+	"plateside/tui/theme"
+)
+
+// The least size that the screen works in.
+const (
+	leastWidth  = 80
+	leastHeight = 24
+)
+
+// View returns the whole screen: height rows of width cells.
+func (m *Model) View() string {
+	if m.width == 0 {
+		return ""
+	}
+	if m.width < leastWidth || m.height < leastHeight {
+		return fmt.Sprintf("plateside needs %d x %d cells; this window has %d x %d.\nMake it larger, or use a smaller font.", leastWidth, leastHeight, m.width, m.height)
+	}
+	if m.help != nil {
+		return m.helpPage()
+	}
+	rows := append(m.head(), m.body()...)
+	return strings.Join(append(rows, m.foot()), "\n")
+}
+
+// headRows is how many rows the head takes.
+const headRows = 4
+
+// listWidth is the width of the list on the left.
+func (m *Model) listWidth() int {
+	switch {
+	case m.width < 100:
+		return 25
+	case m.width < 150:
+		return 31
+	}
+	return 38
+}
+
+// listHeight is how many rows of the list are seen.
+func (m *Model) listHeight() int { return m.height - headRows - 1 }
+
+// head returns the title, the call and the cue.
+func (m *Model) head() []string {
+	t := m.opt.Theme
+	c := m.session.Count()
+	counts := fmt.Sprintf("%d reps   %d kept   %d rejected   %d open", len(m.session.Reps), c.Kept, c.Rejected, c.Open)
+	if n := len(m.session.Refused); n > 0 {
+		counts += fmt.Sprintf("   %d refused", n)
+	}
+	if m.loading {
+		counts = fmt.Sprintf("reading %d of %d   ", m.read, m.total) + counts
+	}
+	title := ends(quality.Printable(m.session.Title), counts, m.width, t.Bold.Paint, t.Dim.Paint)
+	call, cue := m.call()
+	return []string{title, call, cue, t.Dim.Paint(strings.Repeat(t.Glyph.Rule, m.width))}
+}
+
+// call returns the two lines that say what to do: the verdict in large plain words with its reason, then the cue.
+func (m *Model) call() (call, cue string) {
+	t := m.opt.Theme
+	sel := m.selected()
+	switch {
+	case m.failed != nil:
+		return t.Redo.Paint(fit("the recordings could not be read: "+quality.Printable(m.failed.Error()), m.width)), fit("", m.width)
+	case sel.isRefused:
+		return t.Dim.Paint(fit("  refused: "+quality.Printable(sel.refused.Recording)+": "+quality.Printable(sel.refused.Reason), m.width)),
+			t.Dim.Paint(fit("  "+quality.Printable(sel.refused.Hint), m.width))
+	case sel.rep == nil && m.loading:
+		return fit("  reading", m.width), fit("", m.width)
+	case sel.rep == nil:
+		return fit("  no recordings here: give a folder with csv, txt, tsv, dat, asc or c3d files", m.width), fit("", m.width)
+	}
+	glyph, word, ink := verdictSign(t, sel.rep.Verdict)
+	lead := " " + glyph + " " + word + "  "
+	reason, say := m.reasonAndCue(sel.rep)
+	decided := m.decidedText(sel.rep)
+	call = ink.Paint(lead) + ends(reason, decided, m.width-len([]rune(lead)), plain, t.Bold.Paint)
+	return call, t.Dim.Paint(fit(strings.Repeat(" ", len([]rune(lead)))+say, m.width))
+}
+
+func plain(s string) string { return s }
+
+// verdictSign returns glyph, large words and style of a verdict.
+func verdictSign(t theme.Theme, v quality.Verdict) (glyph, word string, ink theme.Style) {
+	switch v {
+	case quality.VerdictRedo:
+		return t.Glyph.Redo, "JUMP AGAIN", t.Redo
+	case quality.VerdictLook:
+		return t.Glyph.Look, "LOOK", t.Look
+	case quality.VerdictClear:
+	}
+	return t.Glyph.Clear, "CLEAR", t.Clear
+}
+
+// reasonAndCue returns what the worst finding says and what to say to the athlete.
+func (m *Model) reasonAndCue(rep *quality.Rep) (reason, cue string) {
+	if len(rep.Findings) == 0 {
+		return m.value(rep.Curve.Metric("jump_height_m"), 100, 1) + " cm", fmt.Sprintf("%s, nothing found", rep.ID)
+	}
+	worst := rep.Findings[0]
+	for _, f := range rep.Findings {
+		if f.Severity > worst.Severity {
+			worst = f
+		}
+	}
+	message, _, _ := strings.Cut(worst.Message, ": ")
+	check, _ := quality.CheckNamed(worst.Check)
+	say := check.Cue
+	if own := m.opt.Cues[worst.Check]; own != "" {
+		say = own
+	}
+	if say != "" {
+		say = "say: \u201c" + say + "\u201d"
+		if m.opt.Theme.ASCII {
+			say = "say: \"" + strings.Trim(say[5:], "\u201c\u201d") + "\""
+		}
+	} else {
+		say = check.Remedy
+	}
+	return quality.Printable(message), quality.Printable(say)
+}
+
+// decidedText says what was decided about a rep and whether it is on disk.
+func (m *Model) decidedText(rep *quality.Rep) string {
+	d, saving := m.decision(rep)
+	t := m.opt.Theme
+	text := ""
+	switch d.Choice {
+	case quality.Keep:
+		text = t.Glyph.Keep + " kept"
+	case quality.Reject:
+		text = t.Glyph.Reject + " rejected: " + quality.Printable(d.Reason)
+	case quality.Undecided:
+		text = t.Glyph.Open + " open"
+	}
+	switch {
+	case saving && m.stuck != nil:
+		text += " NOT SAVED"
+	case saving:
+		text += " saving"
+	}
+	return text
+}
+
+// body returns the list beside the selected page.
+func (m *Model) body() []string {
+	left, high := m.listWidth(), m.listHeight()
+	list := m.list(left, high)
+	page := m.right(m.width-left-1, high)
+	rows := make([]string, high)
+	for i := range rows {
+		rows[i] = list[i] + " " + page[i]
+	}
+	return rows
+}
+
+// list returns the rows of the table of contents that are in sight.
+func (m *Model) list(width, high int) []string {
+	t := m.opt.Theme
+	top := 0
+	if len(m.rows) > high {
+		top = max(0, min(m.at-high/2, len(m.rows)-high))
+	}
+	rows := make([]string, 0, high)
+	for i := top; i < len(m.rows) && len(rows) < high; i++ {
+		r := m.rows[i]
+		switch {
+		case r.heading != "":
+			rows = append(rows, t.Dim.Paint(fit(r.heading, width)))
+		case r.isRefused:
+			rows = append(rows, m.listed(i, t.Glyph.Dash, "refused", "", width, t.Dim))
+		default:
+			glyph, word, ink := m.standing(r.rep)
+			height := t.Glyph.Dash
+			if v := r.rep.Curve.Metric("jump_height_m"); v.Known() {
+				height = fmt.Sprintf("%.1f", v.Value*100)
+			}
+			rows = append(rows, m.listed(i, glyph, word, height, width, ink))
+		}
+	}
+	for len(rows) < high {
+		rows = append(rows, strings.Repeat(" ", width))
+	}
+	return rows
+}
+
+// standing is what the list says of a rep: the decision, else the verdict.
+func (m *Model) standing(rep *quality.Rep) (glyph, word string, ink theme.Style) {
+	t := m.opt.Theme
+	d, _ := m.decision(rep)
+	switch d.Choice {
+	case quality.Keep:
+		return t.Glyph.Keep, "kept", t.Kept
+	case quality.Reject:
+		return t.Glyph.Reject, "rejected", t.Rejected
+	case quality.Undecided:
+	}
+	glyph, _, ink = verdictSign(t, rep.Verdict)
+	return glyph, rep.Verdict.String(), ink
+}
+
+// listed is one line of the list: sign of the selection, label, glyph and word, height.
+func (m *Model) listed(i int, glyph, word, height string, width int, ink theme.Style) string {
+	t := m.opt.Theme
+	const wordWidth, heightWidth = 10, 6
+	label := fit(m.rows[i].label, width-2-wordWidth-1-heightWidth)
+	tail := fmt.Sprintf("%*s", heightWidth, height)
+	state := fit(glyph+" "+word, wordWidth)
+	if i == m.at {
+		return t.Accent.Paint(t.Glyph.Selected+" "+label) + " " + ink.Paint(state) + t.Bold.Paint(tail)
+	}
+	return "  " + label + " " + ink.Paint(state) + tail
+}
+
+// right returns the page beside the list.
+func (m *Model) right(width, high int) []string {
+	if p := m.picture; p != nil && p.width == width && p.height == high && p.cursor == m.cursor {
+		return p.rows
+	}
+	var rows []string
+	sel := m.selected()
+	switch {
+	case sel.rep == nil:
+	case m.page == pageNumbers:
+		rows = m.numbers(sel.rep, width)
+	case m.samples.err != nil && m.samples.key == sel.rep.Key():
+		rows = wrap("the curve cannot be drawn: "+quality.Printable(m.samples.err.Error()), width)
+	case m.samples.rec == nil || m.samples.key != sel.rep.Key():
+		rows = []string{m.opt.Theme.Dim.Paint("reading the curve")}
+	default:
+		rows = m.curvePage(sel.rep, width, high)
+	}
+	for i := range rows {
+		rows[i] = pad(rows[i], width)
+	}
+	for len(rows) < high {
+		rows = append(rows, strings.Repeat(" ", width))
+	}
+	rows = rows[:high]
+	m.picture = &picture{width: width, height: high, cursor: m.cursor, rows: rows}
+	return rows
+}
+
+// curvePage lays out curve, phases, stance, numbers and findings.
+func (m *Model) curvePage(rep *quality.Rep, width, high int) []string {
+	stanceHigh, below := 4, 3
+	if high >= 30 {
+		stanceHigh, below = 6, 9
+	}
+	curveHigh := high - 1 - 1 - 1 - stanceHigh - 1 - below
+	a := m.axesOf(rep)
+	rows := []string{m.curveHeading(a, width)}
+	rows = append(rows, m.curvePlot(rep, a, width, curveHigh)...)
+	rows = append(rows, m.phaseStrip(rep, a, width), m.stanceHeading(rep, width))
+	rows = append(rows, m.stancePlot(rep, width, stanceHigh)...)
+	rows = append(rows, m.stanceBar(rep, width))
+	if below > 4 {
+		rows = append(rows, "")
+	}
+	return append(rows, m.below(rep, width, high-len(rows))...)
+}
+
+// below returns the main numbers and as many findings as there is room for.
+func (m *Model) below(rep *quality.Rep, width, high int) []string {
+	var rows []string
+	if m.cursor >= 0 {
+		rows = append(rows, m.readout(rep, width))
+	} else {
+		rows = append(rows, fit(m.mainNumbers(rep, width), width))
+	}
+	if high > 4 {
+		rows = append(rows, fit(m.shapeWords(rep), width))
+	}
+	for _, f := range rep.Findings {
+		lines := wrap(f.Message, width-len(f.Check)-3)
+		for i, line := range lines {
+			name := strings.Repeat(" ", len(f.Check)+2)
+			if i == 0 {
+				name = m.findingInk(f).Paint(f.Check) + "  "
+			}
+			rows = append(rows, name+quality.Printable(line))
+		}
+	}
+	for _, n := range append(append([]string(nil), rep.Notes...), rep.Remarks...) {
+		rows = append(rows, m.opt.Theme.Dim.Paint(fit(quality.Printable(n), width)))
+	}
+	if len(rows) > high && high > 0 {
+		rows = rows[:high]
+		rows[high-1] = m.opt.Theme.Dim.Paint(fit("more on the next page (Tab)", width))
+	}
+	return rows
+}
+
+func (m *Model) findingInk(f quality.Finding) theme.Style {
+	if f.Severity == quality.Redo {
+		return m.opt.Theme.Redo
+	}
+	return m.opt.Theme.Look
+}
+
+// mainNumbers is the line of numbers that a tester reads first.
+func (m *Model) mainNumbers(rep *quality.Rep, width int) string {
+	c := rep.Curve
+	parts := []string{
+		"height " + m.value(c.Metric("jump_height_m"), 100, 1) + " cm",
+		"to takeoff " + m.value(c.Metric("time_to_takeoff_s"), 1000, 0) + " ms",
+		"depth " + m.value(c.Metric("depth_m"), 100, 0) + " cm",
+		"weight " + m.value(c.Metric("body_weight_n"), 1, 1) + " N",
+		"by flight " + m.value(c.Metric("flight_height_m"), 100, 1) + " cm",
+		"RSImod " + m.value(c.Metric("rsi_modified"), 1, 2),
+		"peak power " + m.value(c.Metric("peak_power_wkg"), 1, 1) + " W/kg",
+	}
+	line := parts[0]
+	for _, p := range parts[1:] {
+		if len([]rune(line))+3+len([]rune(p)) > width {
+			break
+		}
+		line += "   " + p
+	}
+	return line
+}
+
+// shapeWords tells the shape of the rep and how even its sides are.
+func (m *Model) shapeWords(rep *quality.Rep) string {
+	c := rep.Curve
+	var parts []string
+	if v := c.Metric("humps"); v.Known() {
+		parts = append(parts, map[float64]string{1: "single hump", 2: "double hump"}[v.Value])
+	}
+	side := func(name, key string) {
+		if v := c.Metric(key); v.Known() {
+			parts = append(parts, fmt.Sprintf("%s %s", name, leaning(v.Value)))
+		}
+	}
+	side("braking", "braking_asymmetry_pct")
+	side("propulsion", "propulsion_asymmetry_pct")
+	side("landing", "landing_asymmetry_pct")
+	return strings.Join(parts, "   ")
+}
+
+// leaning says which side is larger and by how much.
+func leaning(pct float64) string {
+	switch {
+	case math.Abs(pct) < 0.5:
+		return "even"
+	case pct > 0:
+		return fmt.Sprintf("left +%.0f %%", pct)
+	}
+	return fmt.Sprintf("right +%.0f %%", -pct)
+}
+
+// value writes a value with its half-width; a dash for one that is not known.
+func (m *Model) value(v curve.Value, scale float64, decimals int) string {
+	g := m.opt.Theme.Glyph
+	if !v.Known() {
+		return g.Dash
+	}
+	s := fmt.Sprintf("%.*f", decimals, v.Value*scale)
+	if v.HasPlusMinus() {
+		s += fmt.Sprintf(" %s%.*f", g.PlusMinus, decimals, v.PlusMinus*scale)
+	}
+	return s
+}
