@@ -48,11 +48,11 @@ func Checks() []Check {
 	return []Check{
 		{StanceSway, "Is the total force steady in the weighing window?", "redo; look in a narrow band below", still, "", stanceSway},
 		{StanceShift, "Does weight wander between the feet while the total is quiet?", "redo; look in a narrow band below",
-			"Weight on both feet, stand still for two seconds, then go.", "", stanceShift},
+			"Weight on both feet, still for two seconds, then go.", "", stanceShift},
 		{StanceShort, "Is there 1 s of stillness right before the onset?", "redo below 0.5 s, look below 1 s",
 			"Step on, stand still for two seconds, then go.", "", stanceShort},
 		{EarlyLoad, "Is there a loading or dip of its own just before the real unweighting?", "redo",
-			"No bounce before the jump: from standing still, straight down and up.", "", earlyLoad},
+			"No bounce first: stand still, then straight down and up.", "", earlyLoad},
 		{NoFlight, "Did the athlete leave the plates?", "redo", "Jump as high as you can.", "", noFlight},
 		{Gap, "Are samples missing, not finite or irregularly timed?", "redo between onset and landing, else look",
 			"Once more, please.", "check cable and acquisition software", gap},

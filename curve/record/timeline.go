@@ -91,9 +91,21 @@ func (s *stamper) findStep(factor float64) error {
 	if rate := 1 / (s.step * factor); math.IsInf(rate, 0) || rate > 1e7 || rate < 1e-3 {
 		return refuse("", "its time steps by %g s", s.step*factor)
 	}
+	if mean := (s.t[n-1] - s.t[0]) / float64(n-1); s.exact() && mean >= s.step*(1-1e-9) {
+		s.quantum = 0
+	}
 	s.coarse = s.quantum > 0.4*s.step
 	s.limit = 0.02*s.step + 1.001*s.quantum
 	return nil
+}
+
+// exact reports whether a step is a whole number of what the stamps are rounded to: then rounding changes no stamp.
+func (s *stamper) exact() bool {
+	if s.quantum == 0 {
+		return true
+	}
+	n := s.step / s.quantum
+	return n > 0.5 && math.Abs(n-math.Round(n)) < 1e-6*n
 }
 
 // even reports whether every row is one step after the one before, and the clock as a whole does not drift off.

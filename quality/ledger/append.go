@@ -36,11 +36,10 @@ func (l *Ledger) AppendGroup(events []quality.Event) ([]quality.Event, error) {
 	if err != nil {
 		return nil, notSaved("write", l.path, err)
 	}
-	created, err := l.ready()
-	if err != nil {
+	if err := l.ready(); err != nil {
 		return nil, err
 	}
-	if err := l.put(b, created); err != nil {
+	if err := l.put(b); err != nil {
 		return nil, err
 	}
 	l.raw, l.crc = append(l.raw, b.text...), b.crc
@@ -121,7 +120,7 @@ func pointUndo(h *quality.History, e quality.Event) (quality.Event, error) {
 }
 
 // put writes the lines at the known end and syncs them. On an error the file is cut back to where it was.
-func (l *Ledger) put(b batch, created bool) error {
+func (l *Ledger) put(b batch) error {
 	end := int64(len(l.raw))
 	n, err := l.file.WriteAt(b.text, end)
 	if err == nil && n < len(b.text) {
@@ -135,9 +134,10 @@ func (l *Ledger) put(b batch, created bool) error {
 	}
 	err = l.file.Sync()
 	op := "sync"
-	if err == nil && created {
+	if err == nil && !l.named {
 		op = "sync the folder of"
 		err = l.disk.SyncFolder(filepath.Dir(l.path))
+		l.named = err == nil
 	}
 	if err != nil {
 		// After a failed sync the system may have dropped what it could not write and report the next sync as good. So
@@ -155,58 +155,54 @@ func (l *Ledger) doubt(text []byte) {
 	l.file = nil
 }
 
-// ready makes sure that the file is open and ends where this ledger thinks it ends. It reports whether the file was
-// made just now.
-func (l *Ledger) ready() (created bool, err error) {
+// ready makes sure that the file is open and ends where this ledger thinks it ends.
+func (l *Ledger) ready() error {
 	info, err := l.disk.Lstat(l.path)
-	if errors.Is(err, fs.ErrNotExist) {
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
 		return l.create()
-	}
-	if err != nil {
-		return false, notSaved("look at", l.path, err)
-	}
-	if !info.Mode().IsRegular() {
-		return false, notSaved("open", l.path, disk.ErrNotRegular)
-	}
-	if l.doubtful {
-		return false, l.renew()
+	case err != nil:
+		return notSaved("look at", l.path, err)
+	case !info.Mode().IsRegular():
+		return notSaved("open", l.path, disk.ErrNotRegular)
+	case l.doubtful:
+		return l.renew()
 	}
 	if l.file == nil {
 		if l.file, err = l.disk.Open(l.path, os.O_RDWR); err != nil {
 			l.file = nil
-			return false, notSaved("open", l.path, err)
+			return notSaved("open", l.path, err)
 		}
 	}
 	mine, err := l.file.Stat()
 	if err != nil {
-		return false, notSaved("look at", l.path, err)
+		return notSaved("look at", l.path, err)
 	}
-	if info.Size() != int64(len(l.raw)) || !os.SameFile(mine, info) {
-		return false, l.changed()
+	if info.Size() != int64(len(l.raw)) || !l.disk.SameFile(mine, info) {
+		return l.changed()
 	}
-	return false, nil
+	return nil
 }
 
 // create makes the file: empty for a first decision, with everything that is known where it was taken away.
-func (l *Ledger) create() (created bool, err error) {
+func (l *Ledger) create() error {
 	if l.file != nil {
 		_ = l.file.Close()
 		l.file = nil
 	}
 	if len(l.raw) > 0 {
 		if err := l.renew(); err != nil {
-			return false, err
+			return err
 		}
 		l.notice("the ledger was gone and was written anew, with all %d lines", len(l.history.Events()))
-		return false, nil
+		return nil
 	}
-	l.file, err = l.disk.Open(l.path, os.O_RDWR|os.O_CREATE|os.O_EXCL)
+	f, err := l.disk.Open(l.path, os.O_RDWR|os.O_CREATE|os.O_EXCL)
 	if err != nil {
-		l.file = nil
-		return false, notSaved("create", l.path, err)
+		return notSaved("create", l.path, err)
 	}
-	l.doubtful = false
-	return true, nil
+	l.file, l.named, l.doubtful = f, false, false
+	return nil
 }
 
 // renew writes everything that is known to be saved into a new file in place of the one that cannot be trusted.

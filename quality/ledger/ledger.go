@@ -67,6 +67,7 @@ type Ledger struct {
 	why      string      // why nothing can be written; empty when it can
 	lock     disk.Lock
 	notices  []string
+	named    bool   // the folder was synced since the file got its name, as far as this process knows
 	doubtful bool   // a write or sync failed: what the file holds after raw is not known
 	failed   []byte // what was then being written
 }

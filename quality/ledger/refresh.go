@@ -19,7 +19,7 @@ func (l *Ledger) Refresh() (changed bool, err error) {
 		return false, nil
 	}
 	info, err := l.disk.Lstat(l.path)
-	if err == nil && l.seen != nil && os.SameFile(info, l.seen) && info.Size() == l.seen.Size() &&
+	if err == nil && l.seen != nil && l.disk.SameFile(info, l.seen) && info.Size() == l.seen.Size() &&
 		info.ModTime().Equal(l.seen.ModTime()) {
 		return false, nil
 	}

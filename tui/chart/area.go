@@ -53,8 +53,7 @@ type end struct {
 }
 
 // traces draws the series, the first at the bottom, and returns the labels at their ends, a row each. A cell has one
-// colour: where two traces share it the later one's, except that left and right on each other are neutral, because
-// neither may hide the other.
+// colour: where two traces share it the later one's, except that left and right on each other take turns.
 func (a *area) traces(series []Series, m mapping, ascii bool) []end {
 	ends := make([]end, a.high)
 	for _, s := range series {
@@ -89,17 +88,21 @@ func (a *area) lay(patterns [][]rune, s Series, ascii bool) {
 			if !line && c.r >= emptyBraille && c.r <= emptyBraille+0xff {
 				r |= c.r
 			}
-			*c = cell{r, mixed(c.ink, s.Ink)}
+			*c = cell{r, mixed(c.ink, s.Ink, x)}
 		}
 	}
 }
 
-// mixed is the ink of a cell in which a trace meets another.
-func mixed(under, over Ink) Ink {
-	if (under == InkLeft && over == InkRight) || (under == InkRight && over == InkLeft) || under == InkShared {
-		return InkShared
+// mixed is the ink of a cell in which a trace meets another. Where left and right lie on each other the cells take their
+// colours in turn, so that neither hides the other.
+func mixed(under, over Ink, x int) Ink {
+	if over != InkRight || (under != InkLeft && under != InkRight) {
+		return over
 	}
-	return over
+	if x%2 == 0 {
+		return InkLeft
+	}
+	return InkRight
 }
 
 // asciiRune is the letter of a trace in plain characters; left and right on each other are an x.

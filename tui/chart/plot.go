@@ -20,13 +20,12 @@ const (
 	InkTotal
 	InkLeft
 	InkRight
-	InkShared
 	InkAccent
 	inks
 )
 
 func (k Ink) style(t theme.Theme) theme.Style {
-	return [inks]theme.Style{{}, t.Dim, t.Faint, t.Band, t.Weight, t.Total, t.Left, t.Right, t.Shared, t.Accent}[k]
+	return [inks]theme.Style{{}, t.Dim, t.Faint, t.Band, t.Weight, t.Total, t.Left, t.Right, t.Accent}[k]
 }
 
 // A Level is a horizontal line, drawn where no trace is.
@@ -134,7 +133,7 @@ func (p Plot) yLabels(high int, m mapping) ([]string, []bool) {
 		scale = 1
 	}
 	labels, tick := make([]string, high), make([]bool, high)
-	ticks := Ticks(Range{p.Y.From / scale, p.Y.To / scale}, max(2, (high+1)/3))
+	ticks := Ticks(Range{p.Y.From / scale, p.Y.To / scale}, max(3, (high+1)/3))
 	for i, text := range TickLabels(ticks) {
 		row := m.row(ticks[i]*scale) / 4
 		if row >= 0 && row < high && !tick[row] {

@@ -28,8 +28,14 @@ func Strip(segments []Segment, x Range, width int, t theme.Theme) string {
 	for i := range row {
 		row[i].r = ' '
 	}
-	for _, s := range segments {
+	for i, s := range segments {
 		from, to := m.column(s.FromS)/2, m.column(s.ToS)/2
+		if s.Filler == "" { // a name may run on to where the next one begins
+			to = wide
+			if i+1 < len(segments) {
+				to = max(0, m.column(segments[i+1].FromS)/2)
+			}
+		}
 		if to < 0 || from >= wide || s.ToS < x.From {
 			continue
 		}

@@ -22,7 +22,7 @@ const (
 	stanceS      = 2.5
 	afterStanceS = 0.15
 	// stanceShare is the half-height of the stance strip as a share of body weight.
-	stanceShare = 0.04
+	stanceShare = 0.035
 )
 
 // traced adds to the samples what the pictures need beside them.

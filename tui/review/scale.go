@@ -21,7 +21,7 @@ type scale struct {
 const (
 	leastForceN = 1000.0
 	// leadS is how much stance the view of the jump shows before the onset.
-	leadS = 1.0
+	leadS = 0.6
 	// tailS is how much it shows after the landing.
 	tailS = 0.25
 	// landingS is how much the view of the landing shows after touch-down.

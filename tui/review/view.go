@@ -229,6 +229,8 @@ func (m *Model) right(width, high int) []string {
 	var rows []string
 	sel := m.selected()
 	switch {
+	case sel.isRefused:
+		rows = m.refusedPage(sel.refused, width)
 	case sel.rep == nil:
 	case m.page == pageNumbers:
 		rows = m.numbers(sel.rep, width)
@@ -248,6 +250,16 @@ func (m *Model) right(width, high int) []string {
 	rows = rows[:high]
 	m.picture = &picture{width: width, height: high, cursor: m.cursor, rows: rows}
 	return rows
+}
+
+// refusedPage says why a recording could not be read and what would help.
+func (m *Model) refusedPage(r quality.Refused, width int) []string {
+	rows := []string{m.opt.Theme.Bold.Paint(fit(quality.Printable(r.Recording), width)), ""}
+	rows = append(rows, wrap("It was refused: "+quality.Printable(r.Reason)+".", width)...)
+	if r.Hint != "" {
+		rows = append(rows, wrap("What helps: "+quality.Printable(r.Hint), width)...)
+	}
+	return append(rows, "", m.opt.Theme.Dim.Paint(fit("'plateside inspect FILE' shows how it was understood", width)))
 }
 
 // curvePage lays out curve, phases, stance, numbers and findings.
@@ -313,7 +325,7 @@ func (m *Model) mainNumbers(rep *quality.Rep, width int) string {
 	parts := []string{
 		"height " + m.value(c.Metric("jump_height_m"), 100, 1) + " cm",
 		"to takeoff " + m.value(c.Metric("time_to_takeoff_s"), 1000, 0) + " ms",
-		"depth " + m.value(c.Metric("depth_m"), 100, 0) + " cm",
+		"depth " + m.value(c.Metric("depth_m"), 100, 1) + " cm",
 		"weight " + m.value(c.Metric("body_weight_n"), 1, 1) + " N",
 		"by flight " + m.value(c.Metric("flight_height_m"), 100, 1) + " cm",
 		"RSImod " + m.value(c.Metric("rsi_modified"), 1, 2),

@@ -53,7 +53,6 @@ type Options struct {
 type Theme struct {
 	Options
 	Left, Right, Total Style
-	Shared             Style // where left and right lie on each other
 	Weight, Band       Style // body weight, limits of the stance
 	Dim, Normal, Bold  Style
 	Accent             Style // the selection
@@ -105,9 +104,7 @@ func clearInk() ink {
 	return ink{dark: [3]uint8{0x6c, 0xc8, 0xc8}, light: [3]uint8{0x00, 0x6b, 0x6b}, dark16: 36, light16: 36}
 }
 
-func lookInk() ink {
-	return ink{dark: [3]uint8{0xff, 0xc0, 0x58}, light: [3]uint8{0x8a, 0x4b, 0x00}, dark16: 93, light16: 33}
-}
+func lookInk() ink { return ink{dark: [3]uint8{0xff, 0xc0, 0x58}, dark16: 93} }
 
 func redoInk() ink {
 	return ink{dark: [3]uint8{0xff, 0x6a, 0x55}, light: [3]uint8{0xb3, 0x1b, 0x0c}, dark16: 91, light16: 31}
@@ -132,6 +129,9 @@ func New(o Options) Theme {
 	paint := func(i ink, extra string) Style { return o.style(i, extra) }
 	t.Left, t.Right = paint(leftInk(), ""), paint(rightInk(), "")
 	t.Clear, t.Look, t.Redo = paint(clearInk(), ""), paint(lookInk(), ""), paint(redoInk(), "")
+	if !o.Dark { // every amber that can be read on white is too near to the olive of the left side
+		t.Look = t.Bold
+	}
 	t.Kept, t.Rejected = t.Bold, t.Dim
 	t.Accent = paint(accentInk(), "1")
 	t.NotSaved = paint(redoInk(), "1;7")

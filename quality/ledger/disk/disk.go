@@ -41,6 +41,8 @@ type System interface {
 	Open(path string, flag int) (File, error)
 	// Lstat describes a file without following a link.
 	Lstat(path string) (fs.FileInfo, error)
+	// SameFile reports whether both describe one file, whatever names it has.
+	SameFile(a, b fs.FileInfo) bool
 	MkdirAll(path string) error
 	Rename(from, to string) error
 	Link(from, to string) error

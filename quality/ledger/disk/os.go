@@ -27,6 +27,9 @@ func (OS) Open(path string, flag int) (File, error) {
 // Lstat implements System.
 func (OS) Lstat(path string) (fs.FileInfo, error) { return os.Lstat(path) }
 
+// SameFile implements System.
+func (OS) SameFile(a, b fs.FileInfo) bool { return os.SameFile(a, b) }
+
 // MkdirAll implements System.
 func (OS) MkdirAll(path string) error { return os.MkdirAll(path, FolderMode) }
 
