@@ -11,11 +11,16 @@ import (
 	"plateside/tui/keymap"
 )
 
-// Reasons are what a rejection can give, in the order of the digits: the checks that spoil a rep, then what only a
-// person sees.
-func Reasons() []string {
-	return []string{quality.StanceSway, quality.StanceShift, quality.StanceShort, quality.EarlyLoad, quality.NoFlight,
-		quality.OffPlate, quality.HeightGap, "arms or technique", "not a full effort", quality.ReasonJudgement}
+// A Reason is what a rejection can give: as it is written, and in a word for the bottom line.
+type Reason struct{ Text, Short string }
+
+// Reasons are in the order of the digits: the checks that spoil a rep, then what only a person sees.
+func Reasons() []Reason {
+	return []Reason{
+		{quality.StanceSway, "sway"}, {quality.StanceShift, "shift"}, {quality.StanceShort, "short"}, {quality.EarlyLoad, "load"},
+		{quality.NoFlight, "no flight"}, {quality.OffPlate, "off plate"}, {quality.HeightGap, "tuck"},
+		{"arms or technique", "arms"}, {"not a full effort", "effort"}, {quality.ReasonJudgement, "other"},
+	}
 }
 
 // decide turns a key into an order to the ledger.
@@ -94,7 +99,7 @@ func (m *Model) changeReason(key string) tea.Cmd {
 	for _, r := range m.rows {
 		if r.rep != nil && r.rep.Key() == m.justReject {
 			e := m.event(r.rep, quality.ActReject)
-			e.Reason = Reasons()[i]
+			e.Reason = Reasons()[i].Text
 			m.said = r.rep.ID + " rejected: " + e.Reason
 			return m.give(order{events: []quality.Event{e}})
 		}

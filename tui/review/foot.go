@@ -25,7 +25,7 @@ func (m *Model) foot() string {
 		return ends(m.said, right, m.width, t.Bold.Paint, t.Dim.Paint)
 	}
 	if m.justReject.SHA256 != "" && m.state().JustReject {
-		return ends(reasonLine(), right, m.width, plain, t.Dim.Paint)
+		return fit("reason: "+reasonLine(), m.width)
 	}
 	return ends(keyLine(m.state(), m.width-ansi.StringWidth(right)-1), right, m.width, plain, t.Dim.Paint)
 }
@@ -68,7 +68,7 @@ func keyLine(s keymap.State, width int) string {
 func reasonLine() string {
 	var parts []string
 	for i, r := range Reasons() {
-		parts = append(parts, fmt.Sprintf("%d %s", (i+1)%10, r))
+		parts = append(parts, fmt.Sprintf("%d %s", (i+1)%10, r.Short))
 	}
 	return strings.Join(parts, "  ")
 }

@@ -73,8 +73,8 @@ func (m *Model) helpLines() []string {
 	}
 	lines := strings.Split(page, "\n")
 	lines = append(lines, "", t.Dim.Paint("reasons, by digit right after n"))
-	for _, l := range wrap(reasonLine(), m.width-4) {
-		lines = append(lines, "  "+l)
+	for i, r := range Reasons() {
+		lines = append(lines, fmt.Sprintf("  %d        %s", (i+1)%10, r.Text))
 	}
 	lines = append(lines, "", t.Dim.Paint("words and lines"),
 		"  clear: nothing found   look: a person should look   redo: do not use, jump again",

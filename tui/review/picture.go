@@ -139,7 +139,7 @@ func (m *Model) stanceBar(rep *quality.Rep, width int) string {
 	return chart.Strip(segments, chart.Range{From: on - stanceS, To: on + afterStanceS}, width, m.opt.Theme)
 }
 
-// stanceHeading says what the strip shows.
+// stanceHeading says what the strip shows. What matters most comes first, because a narrow window cuts the end.
 func (m *Model) stanceHeading(rep *quality.Rep, width int) string {
 	w := rep.Curve.Weighing
 	if !(w.WeightN > 0) {
@@ -147,23 +147,21 @@ func (m *Model) stanceHeading(rep *quality.Rep, width int) string {
 	}
 	pm := m.opt.Theme.Glyph.PlusMinus
 	limit := m.opt.Limits.Get("sway_redo") / 100 * w.WeightN
-	text := fmt.Sprintf("stance, last %.1f s, N around %.1f %s%.1f; limit %s%.1f; weighed %.1f s (%s)", stanceS, w.WeightN, pm, w.HalfWidthN,
-		pm, limit, w.Window.ToS-w.Window.FromS, m.opt.Theme.Glyph.WindowBar)
+	text := fmt.Sprintf("stance, N around %.1f %s%.1f, limit %s%.1f, last %.1f s, weighed %.1f s (%s), from %.0f ms means", w.WeightN, pm, w.HalfWidthN,
+		pm, limit, stanceS, w.Window.ToS-w.Window.FromS, m.opt.Theme.Glyph.WindowBar, curve.StanceMeanS*1000)
 	return m.opt.Theme.Dim.Paint(fit(text, width))
 }
 
 // curveHeading says on which scale the curve is drawn.
-func (m *Model) curveHeading(a axes, width int) string {
-	names := [spans]string{"the jump, from the onset", "the landing, from the onset", "the whole rep, from the onset"}
-	unit := "N"
-	if m.unit == BodyWeights {
-		unit = "body weights"
+func (m *Model) curveHeading(rep *quality.Rep, a axes, width int) string {
+	view := [spans]string{"the jump", "the landing", "the whole rep"}[m.span] + ", s from onset"
+	what := [linesCount]string{"", "left alone; ", "right alone; ", "total alone; "}[m.lines]
+	top := fmt.Sprintf("0 to %.0f N", a.y.To)
+	if w := rep.Curve.Weighing.WeightN; m.unit == BodyWeights && w > 0 {
+		top = fmt.Sprintf("0 to %.1f body weights", a.y.To/w)
 	}
-	what := [linesCount]string{"total, left, right", "left alone", "right alone", "total alone"}[m.lines]
 	if m.ownScale {
-		text := fmt.Sprintf("own scale: drawn %.1f x taller than on the session's; 0 to %.0f N; %s", a.factor, a.y.To, names[m.span])
-		return m.opt.Theme.Look.Paint(fit(text, width))
+		return m.opt.Theme.Look.Paint(fit(fmt.Sprintf("own scale, drawn %.1f x taller than the session's; %s%s; %s", a.factor, what, top, view), width))
 	}
-	text := fmt.Sprintf("force, %s: %s; session's scale 0 to %.0f N; %s", unit, what, a.y.To, names[m.span])
-	return m.opt.Theme.Dim.Paint(fit(text, width))
+	return m.opt.Theme.Dim.Paint(fit(what+top+" in every rep; "+view, width))
 }

@@ -270,7 +270,7 @@ func (m *Model) curvePage(rep *quality.Rep, width, high int) []string {
 	}
 	curveHigh := high - 1 - 1 - 1 - stanceHigh - 1 - below
 	a := m.axesOf(rep)
-	rows := []string{m.curveHeading(a, width)}
+	rows := []string{m.curveHeading(rep, a, width)}
 	rows = append(rows, m.curvePlot(rep, a, width, curveHigh)...)
 	rows = append(rows, m.phaseStrip(rep, a, width), m.stanceHeading(rep, width))
 	rows = append(rows, m.stancePlot(rep, width, stanceHigh)...)

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"io/fs"
 	"os"
+	"path/filepath"
 	"runtime"
 	"strings"
 	"syscall"
@@ -30,8 +31,25 @@ func (OS) Lstat(path string) (fs.FileInfo, error) { return os.Lstat(path) }
 // SameFile implements System.
 func (OS) SameFile(a, b fs.FileInfo) bool { return os.SameFile(a, b) }
 
-// MkdirAll implements System.
-func (OS) MkdirAll(path string) error { return os.MkdirAll(path, FolderMode) }
+// MkdirAll implements System. The names of the folders that it makes last.
+func (o OS) MkdirAll(path string) error {
+	var parents []string
+	for p := filepath.Clean(path); ; p = filepath.Dir(p) {
+		if _, err := os.Lstat(p); err == nil || p == filepath.Dir(p) {
+			break
+		}
+		parents = append(parents, filepath.Dir(p))
+	}
+	if err := os.MkdirAll(path, FolderMode); err != nil {
+		return err
+	}
+	for _, p := range parents {
+		if err := o.SyncFolder(p); err != nil {
+			return err
+		}
+	}
+	return nil
+}
 
 // Rename implements System. It tries again for a while where another program has the file open, as Windows needs.
 func (OS) Rename(from, to string) error { return robustio.Rename(from, to) }
