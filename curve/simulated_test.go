@@ -43,51 +43,78 @@ func within95(off []float64) (p95, median, bias float64) {
 	return abs[int(math.Ceil(0.95*float64(len(abs))))-1], abs[len(abs)/2], bias
 }
 
-// TestSimulated holds measurement and uncertainty against reps whose truth is known by construction. The goals are the
-// program's own accuracy goals; the interval of jump height must hold the truth in 90 to 99 of 100 reps and be narrower
-// than 0.6 cm in the median.
+// simulatedGoals are what 95 of 100 reps must be within. Ordinary people and plates are held to the program's own
+// accuracy goals; at the edges (36-135 kg, 240-2000 Hz, noisy plates) instants get a quarter of the slowest sample more.
+func simulatedGoals(edges bool) map[string]float64 {
+	goals := map[string]float64{"jump_height_m": 0.4, "flight_height_m": 0.3, "depth_m": 0.22, "body_weight_n": 1, "onset ms": 12,
+		"takeoff ms": 0.3, "landing ms": 2, "low point ms": 4, "peak down ms": 4, "min force ms": 12, "propulsion_asymmetry_pct": 0.5}
+	if edges {
+		goals["takeoff ms"], goals["landing ms"], goals["onset ms"], goals["flight_height_m"] = 1.3, 3, 25, 0.4
+	}
+	return goals
+}
+
+// TestSimulated holds measurement and uncertainty against reps whose truth is known by construction. The interval of
+// jump height must hold the truth in 90 to 99 of 100 reps and be narrower than 0.6 cm in the median.
 func TestSimulated(t *testing.T) {
 	for name, draw := range map[string]func(uint64) simulate.Jump{"anyone": simulate.Anyone, "anywhere": simulate.Anywhere} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			rows := map[string][]float64{}
-			held := map[string]int{}
-			var halves []float64
-			humps := 0
-			all := outcomes(t, simulated, draw)
-			for _, o := range all {
-				add := func(what string, off float64) { rows[what] = append(rows[what], off) }
-				for key, want := range map[string]float64{"jump_height_m": o.truth.JumpHeightM, "flight_height_m": o.truth.FlightHeightM,
-					"depth_m": o.truth.DepthM, "body_weight_n": o.truth.BodyWeightN, "takeoff_velocity_ms": o.truth.TakeoffVelocityMS,
-					"propulsion_asymmetry_pct": o.truth.PropulsionAsymmetryPct} {
-					v := o.rep.Metric(key)
-					scale := 1.0
-					if key[len(key)-2:] == "_m" {
-						scale = 100
-					}
-					add(key, (v.Value-want)*scale)
-					if math.Abs(v.Value-want) <= v.PlusMinus {
-						held[key]++
-					}
-				}
-				l := o.rep.Landmarks
-				add("onset ms", 1000*(l.OnsetS-o.truth.OnsetS))
-				add("min force ms", 1000*(l.MinForceS-o.truth.MinForceS))
-				add("peak down ms", 1000*(l.PeakDownVelocityS-o.truth.PeakDownVelocityS))
-				add("low point ms", 1000*(l.LowPointS-o.truth.LowPointS))
-				add("takeoff ms", 1000*(l.TakeoffS-o.truth.TakeoffS))
-				add("landing ms", 1000*(l.LandingS-o.truth.LandingS))
-				halves = append(halves, o.rep.Metric("jump_height_m").PlusMinus*100)
-				if o.rep.Metric("humps").Value == float64(o.truth.Humps) {
-					humps++
-				}
+			n := simulated
+			if testing.Short() {
+				n /= 6
 			}
-			slices.Sort(halves)
-			for what, off := range rows {
-				p95, median, bias := within95(off)
-				t.Logf("%-26s 95 %% within %7.3f median %7.3f bias %+7.3f  held %d/%d", what, p95, median, bias, held[what], len(off))
-			}
-			t.Logf("half-width of jump height: median %.2f cm; humps right %d", halves[len(halves)/2], humps)
+			holdSimulated(t, outcomes(t, n, draw), simulatedGoals(name == "anywhere"))
 		})
+	}
+}
+
+func holdSimulated(t *testing.T, all []outcome, goals map[string]float64) {
+	t.Helper()
+	rows, held := map[string][]float64{}, map[string]int{}
+	var halves []float64
+	humps := 0
+	for _, o := range all {
+		for key, want := range map[string]float64{"jump_height_m": o.truth.JumpHeightM, "flight_height_m": o.truth.FlightHeightM,
+			"depth_m": o.truth.DepthM, "body_weight_n": o.truth.BodyWeightN, "takeoff_velocity_ms": o.truth.TakeoffVelocityMS,
+			"propulsion_asymmetry_pct": o.truth.PropulsionAsymmetryPct} {
+			v, scale := o.rep.Metric(key), 1.0
+			if key[len(key)-2:] == "_m" {
+				scale = 100 // centimetres
+			}
+			rows[key] = append(rows[key], (v.Value-want)*scale)
+			if math.Abs(v.Value-want) <= v.PlusMinus {
+				held[key]++
+			}
+		}
+		l := o.rep.Landmarks
+		for what, off := range map[string]float64{"onset ms": l.OnsetS - o.truth.OnsetS, "min force ms": l.MinForceS - o.truth.MinForceS,
+			"peak down ms": l.PeakDownVelocityS - o.truth.PeakDownVelocityS, "low point ms": l.LowPointS - o.truth.LowPointS,
+			"takeoff ms": l.TakeoffS - o.truth.TakeoffS, "landing ms": l.LandingS - o.truth.LandingS} {
+			rows[what] = append(rows[what], 1000*off)
+		}
+		halves = append(halves, o.rep.Metric("jump_height_m").PlusMinus*100)
+		if o.rep.Metric("humps").Value == float64(o.truth.Humps) {
+			humps++
+		}
+	}
+	slices.Sort(halves)
+	n := float64(len(all))
+	for what, off := range rows {
+		p95, median, bias := within95(off)
+		t.Logf("%-26s 95 %% within %7.3f median %7.3f bias %+7.3f  held %.1f %%", what, p95, median, bias, 100*float64(held[what])/n)
+		if goal, ok := goals[what]; ok && !(p95 <= goal) {
+			t.Errorf("%s: 95 %% within %.3f, want %.2f", what, p95, goal)
+		}
+	}
+	t.Logf("half-width of jump height: median %.2f cm; humps right in %d of %d", halves[len(halves)/2], humps, len(all))
+	if share := float64(held["jump_height_m"]) / n; share < 0.90 || share > 0.99 {
+		t.Errorf("the interval of jump height holds the truth in %.1f %%, want 90 to 99", 100*share)
+	}
+	if halves[len(halves)/2] > 0.6 {
+		t.Errorf("median half-width of jump height %.2f cm, want at most 0.6", halves[len(halves)/2])
+	}
+	if float64(humps) < 0.97*n {
+		t.Errorf("humps right in %d of %d", humps, len(all))
 	}
 }

@@ -4,7 +4,7 @@ package curve
 //
 //	e_W   body weight: velocity error grows as g t e, and jump height changes by 2 e (1 + g T / v) of itself
 //	      (differentiate v' = (v + g T)/(1 + e) - g T)
-//	sway  the slow waver of the stance goes on under the jump; its mean over the jump is not zero
+//	rest  the body is not quite at rest at the onset: what the sway of the stance leaves of velocity there
 //	noise independent plate noise, which integrates to sd sqrt(T dt) / m
 //	t_to  the takeoff instant: near takeoff the body decelerates by g, so a shift of d costs g d of velocity
 //
@@ -12,13 +12,17 @@ package curve
 
 import "math"
 
+// restLeft is how much of the velocity of the stance's sway is taken to be there still at the onset (project default: a
+// jump is begun at rest, and a person about to jump settles).
+const restLeft = 0.5
+
 const (
 	// instantShare is the 95 % half-width of takeoff in samples, instantFloorS its floor in seconds (project default,
 	// from the simulated reps of the tests).
 	instantShare  = 0.15
 	instantFloorS = 0.0002
 	// touchHalfS is the same for landing, whose soft beginning is harder to see.
-	touchHalfS = 0.0012
+	touchHalfS = 0.0015
 	touchShare = 0.5
 	// onsetHalfS is the same for the onset.
 	onsetHalfS = 0.012
@@ -35,9 +39,8 @@ func (w *workings) velocityHalf(v, lasting float64) float64 {
 	weigh := w.rep.Weighing
 	rel := weigh.HalfWidthN / w.weightN
 	weight := rel * (w.m.GravityMS2*lasting + v)
-	sway := normal95 * math.Sqrt(weigh.Sway.MeanVariance(lasting)) * lasting / w.massKg
 	noise := normal95 * weigh.NoiseN * math.Sqrt(lasting*w.dt) / w.massKg
-	return root(weight, zeroIfNaN(sway), zeroIfNaN(noise))
+	return root(weight, normal95*restLeft*weigh.RestMS, zeroIfNaN(noise))
 }
 
 // takeoffVelocityHalf returns the 95 % half-width of takeoff velocity in m/s.
@@ -49,8 +52,7 @@ func (w *workings) takeoffVelocityHalf() float64 {
 func (w *workings) displacementHalf(lasting float64) float64 {
 	weigh := w.rep.Weighing
 	weight := weigh.HalfWidthN / w.weightN * w.m.GravityMS2 * lasting * lasting / 2
-	sway := normal95 * math.Sqrt(weigh.Sway.MeanVariance(lasting)) * lasting * lasting / 2 / w.massKg
-	return root(weight, zeroIfNaN(sway))
+	return root(weight, normal95*restLeft*weigh.RestMS*lasting)
 }
 
 // root returns the square root of the sum of squares.

@@ -157,7 +157,7 @@ const (
 	// (project default, on the safe side of the two real recordings measured here).
 	restVelocityMS = 0.004
 	// closureShare is the least half-width, as a share of body weight, that is claimed for weighing by closure.
-	closureShare = 0.0004
+	closureShare = 0.0006
 	// closureDisagreeShare is how far closure may lie from the stance, beside the stance's own half-width, and still be
 	// taken.
 	closureDisagreeShare = 0.004

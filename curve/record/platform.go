@@ -44,6 +44,7 @@ type plate struct {
 	matrix       []float64
 	x, y, z      vector // the plate's axes in the lab; zero when its corners are not known
 	centre       vector
+	size         float64 // length of the side from corner 1 to 2, in the lab's unit of length
 	unit         string
 	labels       string
 }
@@ -124,6 +125,8 @@ func (p *plate) place(corners []float64, i int) {
 			p.centre[j] += c[k][j] / 4
 		}
 	}
+	side := c[0].minus(c[1])
+	p.size = math.Sqrt(side.dot(side))
 	p.x, p.y = c[0].minus(c[1]).unit(), c[0].minus(c[3]).unit()
 	p.z = p.x.cross(p.y).unit()
 }
@@ -250,7 +253,7 @@ func leftOf(first, second plate, up axis) (side int, facing axis) {
 	if other := axis((int(up) + 2) % 3); math.Abs(apart[other]) > math.Abs(apart[across]) {
 		across = other
 	}
-	if first.z == (vector{}) || second.z == (vector{}) || math.Abs(apart[across]) < 1 { // one millimetre
+	if first.z == (vector{}) || second.z == (vector{}) || !(math.Abs(apart[across]) > 0.2*first.size) {
 		return 0, 0
 	}
 	facing = axis(3 - int(up) - int(across))

@@ -243,8 +243,8 @@ func newUnrest(j Jump, rng *rand.Rand) unrest {
 
 // total is the unrest of the total force as a share of body weight at time t, for an onset at on.
 func (u unrest) total(t, on float64) float64 {
-	s := u.j.SwayPct / 100 * u.sway.at(t)
 	before := on - t
+	s := u.j.SwayPct / 100 * u.sway.at(t) * standing(before)
 	switch {
 	case u.j.Fault == StanceSway && before > 0:
 		s += orPlain(u.j.Size, 3) / 100 * math.Sin(2*math.Pi*1.3*before) * math.Min(1, before/0.15)
@@ -255,6 +255,18 @@ func (u unrest) total(t, on float64) float64 {
 		s += orPlain(u.j.Size, 9) / 100 * math.Sin(2*math.Pi*x) * math.Sin(math.Pi*x) * 1.3
 	}
 	return s
+}
+
+// standing is how much of the sway there is a time before the onset: all of it in standing, none under the jump, where
+// every force is the jump's own. It dies down over the last moments, since a jump begins from rest.
+func standing(before float64) float64 {
+	const settlesS = 0.3
+	x := before / settlesS
+	if before < 0 {
+		x = (-before - unrestAgainS) / settlesS
+	}
+	x = math.Max(0, math.Min(1, x))
+	return x * x * (3 - 2*x)
 }
 
 // unrestAgainS is how long after the onset weight begins to wander between the feet again, in seconds.

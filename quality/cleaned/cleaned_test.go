@@ -416,7 +416,7 @@ func rezip(t *testing.T, entries map[string]string) string {
 		if entries[name] == "" && !strings.HasSuffix(name, "/") {
 			continue
 		}
-		w, err := z.Create(name)
+		w, err := z.CreateHeader(&zip.FileHeader{Name: name})
 		if err != nil {
 			t.Fatal(err)
 		}

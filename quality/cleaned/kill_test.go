@@ -75,4 +75,13 @@ func TestKillWhileSaving(t *testing.T) {
 	}
 	left, _ := filepath.Glob(filepath.Join(filepath.Dir(path), ".*tmp*"))
 	t.Logf("%d kills, the file whole each time; %d temporary files left", kills, len(left))
+	if len(left) > 2 {
+		t.Errorf("temporary files pile up: %v", left)
+	}
+	if err := newSquad(t).saveTo(path); err != nil {
+		t.Fatal(err)
+	}
+	if all, _ := os.ReadDir(filepath.Dir(path)); len(all) != 2 {
+		t.Errorf("after the next save there is %v", all)
+	}
 }

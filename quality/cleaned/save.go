@@ -35,6 +35,11 @@ func saveWith(sys disk.System, path string, write func(io.Writer) error) error {
 	case err != nil && !errors.Is(err, fs.ErrNotExist):
 		return err
 	}
+	release, err := alone(sys, path)
+	if err != nil {
+		return err
+	}
+	defer release()
 	temp, err := disk.WriteTemp(sys, path, write)
 	if err != nil {
 		return err
@@ -48,6 +53,23 @@ func saveWith(sys disk.System, path string, write func(io.Writer) error) error {
 		return errors.Join(err, sys.Remove(temp))
 	}
 	return sys.SyncFolder(filepath.Dir(path))
+}
+
+// alone keeps two programs from saving to one file at once, and takes away the temporary files of one that was killed.
+// Where there are no locks it does neither.
+func alone(sys disk.System, path string) (release func(), err error) {
+	hidden := filepath.Join(filepath.Dir(path), "."+filepath.Base(path))
+	lock, err := sys.Lock(hidden+".lock", "")
+	var held *disk.HeldError
+	if errors.As(err, &held) {
+		return nil, fmt.Errorf("%s is being written by another program", filepath.Base(path))
+	}
+	if err != nil {
+		return func() {}, nil //nolint:nilerr // writing says what is wrong with the folder
+	}
+	_ = sys.Remove(hidden + ".tmp")
+	_ = sys.Remove(hidden + ".bak.tmp")
+	return func() { _ = lock.Release() }, nil
 }
 
 // keepOld gives the file at path a second name that ends in .bak. Path itself stays in place the whole time.

@@ -16,6 +16,15 @@ import (
 	"plateside/quality/ledger/disk/disktest"
 )
 
+// tiny is a session with one kept rep of a few samples, for tests that save it hundreds of times.
+func tiny(t testing.TB) *squad {
+	t.Helper()
+	q := newSquad(t)
+	q.session.Reps = q.session.Reps[3:4]
+	q.session.Reps[0].Curve.To = q.session.Reps[0].Curve.From + 200
+	return q
+}
+
 const target = "/out/squad.session.zip"
 
 func TestSaveIsTheOwnersOnlyAndKeepsThePrevious(t *testing.T) {
@@ -56,7 +65,7 @@ func TestSaveIsTheOwnersOnlyAndKeepsThePrevious(t *testing.T) {
 // TestFailedSaveLeavesTheOldFile makes every operation of a save fail in turn, in several ways. The old file must be
 // there, byte for byte, and no half-written one beside it.
 func TestFailedSaveLeavesTheOldFile(t *testing.T) {
-	q := newSquad(t)
+	q := tiny(t)
 	after := q.bytes(t)
 	tries := 0
 	for _, kind := range []string{"create", "write", "sync", "link", "rename"} {
@@ -91,7 +100,7 @@ func TestFailedSaveLeavesTheOldFile(t *testing.T) {
 // TestPowerCutWhileSaving cuts the power after every operation. What is found must be the old file or the new one,
 // whole, and the new one once Save has returned.
 func TestPowerCutWhileSaving(t *testing.T) {
-	q := newSquad(t)
+	q := tiny(t)
 	after := string(q.bytes(t))
 	whole := disktest.New("/out")
 	whole.Put(target, []byte("old"))
@@ -118,7 +127,7 @@ func TestPowerCutWhileSaving(t *testing.T) {
 }
 
 func TestSaveWhereLinksAreUnknown(t *testing.T) {
-	q := newSquad(t)
+	q := tiny(t)
 	m := disktest.New("/out")
 	m.Put(target, []byte("old"))
 	m.Hook = func(op disktest.Op) error {
@@ -164,7 +173,7 @@ func (f *failing) Write(b []byte) (int, error) {
 }
 
 func TestWriteReportsEveryError(t *testing.T) {
-	q := newSquad(t)
+	q := tiny(t)
 	all := len(q.bytes(t))
 	for n := 0; n < all; n += all / 40 {
 		if err := cleaned.Write(&failing{n}, q.session, q.options); err == nil {

@@ -118,11 +118,13 @@ func (q *squad) bytes(t testing.TB) []byte {
 func (q *squad) save(t testing.TB) string {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), "squad.session.zip")
-	if err := cleaned.Save(path, q.session, q.options); err != nil {
+	if err := q.saveTo(path); err != nil {
 		t.Fatal(err)
 	}
 	return path
 }
+
+func (q *squad) saveTo(path string) error { return cleaned.Save(path, q.session, q.options) }
 
 // entriesOf returns the content of the files in a zip.
 func entriesOf(t testing.TB, data []byte) map[string]string {

@@ -1,9 +1,14 @@
 package cleaned
 
 import (
+	"archive/zip"
+	"bytes"
+	"errors"
 	"io"
 	"math"
+	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"github.com/xuri/excelize/v2"
@@ -49,7 +54,32 @@ func WriteWorkbook(w io.Writer, s *quality.Session, o Options) (err error) {
 	if err != nil {
 		return err
 	}
-	return f.Write(w)
+	var unsorted bytes.Buffer
+	if err := f.Write(&unsorted); err != nil {
+		return err
+	}
+	return repack(w, unsorted.Bytes())
+}
+
+// repack writes a zip again with its entries in order and without times, so that equal input gives equal bytes.
+func repack(w io.Writer, data []byte) error {
+	in, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
+	if err != nil {
+		return err
+	}
+	slices.SortFunc(in.File, func(a, b *zip.File) int { return strings.Compare(a.Name, b.Name) })
+	p := newPacker(w)
+	for _, f := range in.File {
+		p.stream(f.Name, func(w io.Writer) error {
+			r, err := f.Open()
+			if err != nil {
+				return err
+			}
+			_, err = io.Copy(w, r)
+			return errors.Join(err, r.Close())
+		})
+	}
+	return p.close()
 }
 
 // methodTable is the method and limits in force, which the package has in its descriptor.

@@ -4,7 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
-	"io/fs"
+	"os"
 	"path/filepath"
 
 	"plateside/quality"
@@ -89,61 +89,12 @@ func (l *Ledger) occupy(path string) (disk.Lock, error) {
 	return lock, nil
 }
 
-// A place is the small file that remembers where a person was. It is no part of the record and may be lost.
+// A place is the small file that remembers where a person was. It is no part of the record and may be lost, so it is
+// neither synced nor written with care; what cannot be read is no place.
 type place struct {
-	RepID  string `json:"rep_id,omitempty"`
-	SHA256 string `json:"recording_sha256,omitempty"`
-	Rep    int    `json:"rep,omitempty"`
-	// Ledger is where the ledger was moved to.
-	Ledger string `json:"ledger,omitempty"`
-}
-
-func (l *Ledger) placePath() string {
-	return filepath.Join(l.opt.State, "places", l.key()+".json")
-}
-
-func (l *Ledger) readPlace() place {
-	var p place
-	if l.opt.State == "" {
-		return p
-	}
-	data, err := disk.ReadAll(l.disk, l.placePath(), maxLine)
-	if err != nil || json.Unmarshal(data, &p) != nil {
-		return place{}
-	}
-	return p
-}
-
-func (l *Ledger) writePlace(change func(*place)) error {
-	if l.opt.State == "" {
-		return fs.ErrNotExist
-	}
-	p := l.readPlace()
-	change(&p)
-	data, err := json.Marshal(p)
-	if err != nil {
-		return err
-	}
-	if err := l.disk.MkdirAll(filepath.Dir(l.placePath())); err != nil {
-		return err
-	}
-	return disk.Save(l.disk, l.placePath(), append(data, '\n'))
-}
-
-func (l *Ledger) rememberMove(path string) error {
-	return l.writePlace(func(p *place) { p.Ledger = path })
-}
-
-// movedTo returns where an earlier run moved the ledger, if it is still there.
-func (l *Ledger) movedTo() string {
-	p := l.readPlace()
-	if p.Ledger == "" || !filepath.IsAbs(p.Ledger) || filepath.Base(p.Ledger) != filepath.Base(l.home) || p.Ledger == l.home {
-		return ""
-	}
-	if info, err := l.disk.Lstat(p.Ledger); err != nil || !info.Mode().IsRegular() {
-		return ""
-	}
-	return p.Ledger
+	RepID  string `json:"rep_id"`
+	SHA256 string `json:"recording_sha256"`
+	Rep    int    `json:"rep"`
 }
 
 // SavePlace remembers the rep that a person is at, for the next start. It needs Options.State. An error may be passed
@@ -151,13 +102,86 @@ func (l *Ledger) movedTo() string {
 func (l *Ledger) SavePlace(key quality.RepKey, repID string) error {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	return l.writePlace(func(p *place) { p.SHA256, p.Rep, p.RepID = key.SHA256, key.Number, repID })
+	path, err := l.note("places")
+	if err != nil {
+		return err
+	}
+	data, err := json.Marshal(place{repID, key.SHA256, key.Number})
+	if err != nil {
+		return err
+	}
+	f, err := l.disk.Open(path, os.O_WRONLY|os.O_CREATE|os.O_TRUNC)
+	if err != nil {
+		return err
+	}
+	_, err = f.Write(append(data, '\n'))
+	return errors.Join(err, f.Close())
 }
 
 // Place returns the rep that was last given to SavePlace for this ledger, and its name then.
 func (l *Ledger) Place() (key quality.RepKey, repID string, ok bool) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	p := l.readPlace()
-	return quality.RepKey{SHA256: p.SHA256, Number: p.Rep}, p.RepID, p.SHA256 != "" || p.RepID != ""
+	var p place
+	if data := l.readNote("places"); data == nil || json.Unmarshal(data, &p) != nil {
+		return quality.RepKey{}, "", false
+	}
+	return quality.RepKey{SHA256: p.SHA256, Number: p.Rep}, p.RepID, p.SHA256 != ""
+}
+
+// notePath is where something is kept about this ledger in the state folder.
+func (l *Ledger) notePath(kind string) string {
+	return filepath.Join(l.opt.State, kind, l.key()+".json")
+}
+
+// note returns the path after making its folder.
+func (l *Ledger) note(kind string) (string, error) {
+	if l.opt.State == "" {
+		return "", errors.New("there is no folder for it")
+	}
+	path := l.notePath(kind)
+	return path, l.disk.MkdirAll(filepath.Dir(path))
+}
+
+func (l *Ledger) readNote(kind string) []byte {
+	if l.opt.State == "" {
+		return nil
+	}
+	data, err := disk.ReadAll(l.disk, l.notePath(kind), maxLine)
+	if err != nil {
+		return nil
+	}
+	return data
+}
+
+// A moved is the file that remembers where a ledger was moved to.
+type moved struct {
+	Ledger string `json:"ledger"`
+}
+
+func (l *Ledger) rememberMove(path string) error {
+	at, err := l.note("moved")
+	if err != nil {
+		return err
+	}
+	data, err := json.Marshal(moved{path})
+	if err != nil {
+		return err
+	}
+	return disk.Save(l.disk, at, append(data, '\n'))
+}
+
+// movedTo returns where an earlier run moved the ledger, if it is still there.
+func (l *Ledger) movedTo() string {
+	var m moved
+	if data := l.readNote("moved"); data == nil || json.Unmarshal(data, &m) != nil {
+		return ""
+	}
+	if !filepath.IsAbs(m.Ledger) || filepath.Base(m.Ledger) != filepath.Base(l.home) || m.Ledger == l.home {
+		return ""
+	}
+	if info, err := l.disk.Lstat(m.Ledger); err != nil || !info.Mode().IsRegular() {
+		return ""
+	}
+	return m.Ledger
 }

@@ -85,7 +85,7 @@ func Bindings() []Binding {
 
 		{Keys: []string{"y"}, Action: Keep, Show: "y", Help: "keep the rep, go to the next undecided one", Short: "keep", Group: "decide", Why: canDecide},
 		{Keys: []string{"n"}, Action: Reject, Show: "n", Help: "reject the rep with the suggested reason, go on", Short: "reject", Group: "decide", Why: canDecide},
-		{Keys: digits(), Action: Reason, Show: "1-9 0", Help: "right after n: change the reason to that of the list", Group: "decide", Why: func(s State) string {
+		{Keys: digits(), Action: Reason, Show: "1-9 0", Help: "after n: another reason, by its number", Group: "decide", Why: func(s State) string {
 			return unless(s.JustReject, "a digit changes the reason right after a rejection (n)")
 		}},
 		{Keys: []string{"c"}, Action: Clear, Show: "c", Help: "clear the decision of this rep", Short: "clear", Group: "decide", Why: func(s State) string {
@@ -102,12 +102,12 @@ func Bindings() []Binding {
 			return unless(s.Unsaved, "everything is saved")
 		}},
 
-		{Keys: []string{"v"}, Action: View, Show: "v", Help: "step through: the jump, the landing, the whole rep", Short: "view", Group: "look", Why: needCurve},
-		{Keys: []string{"l"}, Action: Lines, Show: "l", Help: "step through lines: all, left, right, total alone", Group: "look", Why: func(s State) string {
+		{Keys: []string{"v"}, Action: View, Show: "v", Help: "step through: jump, landing, whole rep", Short: "view", Group: "look", Why: needCurve},
+		{Keys: []string{"l"}, Action: Lines, Show: "l", Help: "step through: all, left, right, total", Group: "look", Why: func(s State) string {
 			return first(needCurve(s), unless(s.HasSides, "one total only: there is no left or right"))
 		}},
-		{Keys: []string{"s"}, Action: Scale, Show: "s", Help: "step through scales: the session's, the rep's own", Group: "look", Why: needCurve},
-		{Keys: []string{"b"}, Action: Unit, Show: "b", Help: "step through units: newtons, body weights", Group: "look", Why: needCurve},
+		{Keys: []string{"s"}, Action: Scale, Show: "s", Help: "step through: session's scale, own scale", Group: "look", Why: needCurve},
+		{Keys: []string{"b"}, Action: Unit, Show: "b", Help: "step through: newtons, body weights", Group: "look", Why: needCurve},
 		{Keys: []string{"right", "."}, Action: CursorFwd, Show: "Right .", Help: "cursor forward on the curve", Group: "look", Why: needCurve},
 		{Keys: []string{"left", ","}, Action: CursorBack, Show: "Left ,", Help: "cursor back on the curve", Group: "look", Why: needCurve},
 		{Keys: []string{">"}, Action: CursorNext, Show: ">", Help: "cursor to the next landmark", Group: "look", Why: needCurve},

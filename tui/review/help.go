@@ -49,13 +49,11 @@ func (m *Model) helpLines() []string {
 			if b.Group != group {
 				continue
 			}
-			lines = append(lines, fmt.Sprintf("  %-8s %s", b.Show, b.Help))
-			if b.Why == nil {
-				continue
+			line := fmt.Sprintf("  %-8s %s", b.Show, b.Help)
+			if b.Why != nil && b.Why(m.state()) != "" { // pressing it says why
+				line = t.Dim.Paint(line + " (not now)")
 			}
-			if why := b.Why(m.state()); why != "" {
-				lines = append(lines, t.Dim.Paint("           not now: "+why))
-			}
+			lines = append(lines, line)
 		}
 		return strings.Join(lines, "\n")
 	}

@@ -158,6 +158,9 @@ func (m *Memory) Open(path string, flag int) (disk.File, error) {
 		if err := m.change("open-write", path); err != nil {
 			return nil, err
 		}
+		if flag&os.O_TRUNC != 0 {
+			n.data, n.changed = nil, m.tick()
+		}
 	}
 	return &file{m: m, path: path, inode: n}, nil
 }
