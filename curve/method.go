@@ -23,6 +23,7 @@ type Method struct {
 	FlightMinS        float64
 	FlightMaxS        float64
 	HumpProminencePct float64
+	RipplePct         float64
 	SettleBandPct     float64
 	SettleHoldS       float64
 	LandingWindowS    float64
@@ -35,7 +36,7 @@ func DefaultMethod() Method {
 		GravityMS2: StandardGravityMS2, Onset: OnsetTraced, Weighing: WeighingClosed,
 		StillBandPct: 1.5, OnsetGuardS: 0.03, OnsetFloorN: 5,
 		FlightSDs: 5, FlightFloorN: 10, FlightMinS: 0.08, FlightMaxS: 1.3,
-		HumpProminencePct: 2.5, SettleBandPct: 5, SettleHoldS: 1, LandingWindowS: 0.5, BridgeS: 0.004,
+		HumpProminencePct: 2.5, RipplePct: 0.8, SettleBandPct: 5, SettleHoldS: 1, LandingWindowS: 0.5, BridgeS: 0.004,
 	}
 }
 
@@ -69,6 +70,8 @@ func (m *Method) Parameters() []Parameter {
 		{"flight_max", &m.FlightMaxS, "s", projectDefault, "longer ones are stepping off (1.3 s would be 2 m high)", 0.5, 2},
 		{"hump_prominence", &m.HumpProminencePct, "% of peak force", projectDefault + "; Modality 2024 varies it",
 			"how deep the dip between two humps must be to count as two", 0.5, 20},
+		{"ripple_prominence", &m.RipplePct, "% of peak force", projectDefault,
+			"how deep a dip must be to make the push ragged; below plate noise everything is", 0.1, 20},
 		{"settle_band", &m.SettleBandPct, "% of body weight", "Flanagan 2008, from memory",
 			"time to stabilisation: a wider band is reached sooner", 1, 20},
 		{"settle_hold", &m.SettleHoldS, "s", "Flanagan 2008, from memory",

@@ -115,23 +115,79 @@ const humpSmoothS = 0.02
 // flatTopGrain is the grain, as a share of the peak, below which two heights are the same.
 const flatTopGrain = 1e-6
 
-// humps counts the force peaks between peak downward velocity and takeoff: 1, or 2 for two or more. The prominence is
-// held against the peak force, so a noisy plate does not make a second hump.
-func humps(w *workings) Value {
-	if why := w.pushed(); why != "" {
-		return unknown(why)
-	}
+// pushPeaks returns the force peaks between peak downward velocity and takeoff, under the hump mean, with a prominence of
+// at least pct per cent of the peak force. The prominence is held against the peak force, so a noisy plate does not make
+// a second hump.
+func (w *workings) pushPeaks(pct float64) ([]series.Peak, bool) {
 	from, to := int(math.Ceil(w.peakDown)), int(w.takeoff)
 	if to-from < 5 {
-		return unknown(whyNoLow)
+		return nil, false
 	}
 	smooth := series.MovingMean(w.total[from:to], int(math.Round(humpSmoothS*w.rate/2)))
 	_, top := largest(0, float64(len(smooth)-1), func(i int) float64 { return smooth[i] })
 	for i, v := range smooth { // rounding errors of the mean make hills on a flat top
 		smooth[i] = math.Round(v/top/flatTopGrain) * flatTopGrain * top
 	}
-	if len(series.Peaks(smooth, w.m.HumpProminencePct/100*top)) >= 2 {
+	return series.Peaks(smooth, pct/100*top), true
+}
+
+// humps counts the force peaks before takeoff: 1, or 2 for two or more.
+func humps(w *workings) Value {
+	if why := w.pushed(); why != "" {
+		return unknown(why)
+	}
+	peaks, ok := w.pushPeaks(w.m.HumpProminencePct)
+	if !ok {
+		return unknown(whyNoLow)
+	}
+	if len(peaks) >= 2 {
 		return exact(2)
 	}
 	return exact(1)
 }
+
+// ripples counts the force peaks before takeoff that are too small to be humps.
+func ripples(w *workings) Value {
+	if why := w.pushed(); why != "" {
+		return unknown(why)
+	}
+	all, ok := w.pushPeaks(math.Min(w.m.RipplePct, w.m.HumpProminencePct))
+	large, _ := w.pushPeaks(w.m.HumpProminencePct)
+	if !ok {
+		return unknown(whyNoLow)
+	}
+	return exact(float64(max(0, len(all)-max(1, len(large)))))
+}
+
+// topOfPush returns the sample of the highest smoothed force before takeoff.
+func (w *workings) topOfPush() int {
+	at, _ := largest(w.minForce, w.takeoff, func(i int) float64 { return w.fine[i] })
+	return at
+}
+
+func meanRise(w *workings) Value {
+	if why := w.pushed(); why != "" {
+		return unknown(why)
+	}
+	top := w.topOfPush()
+	seconds := (float64(top) - w.minForce) * w.dt
+	if !(seconds > 0) {
+		return unknown("force does not rise before takeoff")
+	}
+	return exact((w.fine[top] - series.At(w.fine, w.minForce)) / seconds)
+}
+
+func peakRise(w *workings) Value {
+	if why := w.pushed(); why != "" {
+		return unknown(why)
+	}
+	step := max(1, int(math.Round(riseS*w.rate)))
+	_, rise := largest(w.minForce, float64(w.topOfPush()-step), func(i int) float64 { return w.fine[i+step] - w.fine[i] })
+	if math.IsInf(rise, -1) {
+		return unknown("force does not rise before takeoff")
+	}
+	return exact(rise / (float64(step) * w.dt))
+}
+
+// riseS is the time over which the steepest rise is taken, in seconds (project default).
+const riseS = 0.02

@@ -88,6 +88,9 @@ func (r root) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 func (r root) View() tea.View {
 	v := tea.NewView(r.review.View())
 	v.AltScreen = true
+	if r.review.MouseOn() {
+		v.MouseMode = tea.MouseModeCellMotion
+	}
 	return v
 }
 

@@ -8,7 +8,7 @@ import (
 
 // BenchmarkNewlines is the yardstick: a loop that only counts line ends in the same bytes.
 func BenchmarkNewlines(b *testing.B) {
-	data := []byte(newRep(1000).text(form{header: plainHeader}))
+	data := []byte(longRep().text(form{header: plainHeader}))
 	b.SetBytes(int64(len(data)))
 	lines := 0
 	for b.Loop() {
@@ -35,7 +35,7 @@ func benchmarkDecode(b *testing.B, data []byte, o record.Options) {
 }
 
 func BenchmarkText(b *testing.B) {
-	r := newRep(1000)
+	r := longRep()
 	for _, d := range []struct {
 		name string
 		data []byte
@@ -53,8 +53,14 @@ func BenchmarkText(b *testing.B) {
 }
 
 func BenchmarkC3D(b *testing.B) {
-	w := twoPlates(newRep(1000), 2)
+	w := twoPlates(longRep(), 2)
 	b.Run("integer", func(b *testing.B) { benchmarkDecode(b, w.Bytes(), record.Options{}) })
 	w.Float = true
 	b.Run("float", func(b *testing.B) { benchmarkDecode(b, w.Bytes(), record.Options{}) })
+}
+
+// longRep is a recording of 8 s at 1000 Hz.
+func longRep() rep {
+	r := newRep(1000)
+	return rep{r.rateHz, append(r.left, r.left...), append(r.right, r.right...)}
 }

@@ -3,7 +3,6 @@ package record
 import (
 	"fmt"
 	"math"
-	"slices"
 )
 
 // check holds the recording against physics. What cannot be is refused; what is odd is remarked.
@@ -83,16 +82,9 @@ func highest(values []float64) float64 {
 // lowest returns the force that one sample in fifty is below, from a few hundred samples: the level in flight, if there
 // is one.
 func lowest(values []float64) float64 {
-	const look = 512
-	sample := make([]float64, 0, look+1)
-	for i := 0; i < len(values); i += max(1, len(values)/look) {
-		if v := values[i]; !math.IsNaN(v) {
-			sample = append(sample, v)
-		}
-	}
+	sample := sorted(values, 250)
 	if len(sample) == 0 {
 		return 0
 	}
-	slices.Sort(sample)
 	return sample[len(sample)/50]
 }

@@ -274,22 +274,27 @@ func turnOver(values []float64) {
 // standing returns the force that is carried most of the time that something is carried: the median of those samples
 // whose size is at least a fifth of the large ones; a few hundred samples from all over are enough.
 func standing(values []float64) float64 {
-	const look = 256
-	sample := make([]float64, 0, look+1)
-	for i := 0; i < len(values); i += max(1, len(values)/look) {
-		if v := values[i]; !math.IsNaN(v) {
-			sample = append(sample, v)
-		}
-	}
+	sample := sorted(values, 160)
 	if len(sample) == 0 {
 		return 0
 	}
-	slices.SortFunc(sample, func(x, y float64) int { return compare(math.Abs(x), math.Abs(y)) })
-	large := math.Abs(sample[len(sample)*9/10])
+	tenth := len(sample) / 10
+	large := math.Max(math.Abs(sample[tenth]), math.Abs(sample[len(sample)-1-tenth]))
 	loaded := slices.DeleteFunc(sample, func(v float64) bool { return math.Abs(v) < large/5 || v == 0 })
 	if len(loaded) == 0 {
 		return 0
 	}
-	slices.Sort(loaded)
 	return loaded[len(loaded)/2]
+}
+
+// sorted returns about n of the values that are not missing, from all over, in order of size.
+func sorted(values []float64, n int) []float64 {
+	sample := make([]float64, 0, 2*n)
+	for i := 0; i < len(values); i += max(1, len(values)/n) {
+		if v := values[i]; !math.IsNaN(v) {
+			sample = append(sample, v)
+		}
+	}
+	slices.Sort(sample)
+	return sample
 }

@@ -27,7 +27,8 @@ type Options struct {
 	// Force reads the recording of a kept rep again. Its SHA256 must be the rep's.
 	Force func(*quality.Rep) (*curve.Recording, error)
 	// Pseudonyms are what to write in place of athletes' names. Where it is not nil every athlete must have one, and the
-	// names are replaced in all text: file names, rep identifiers, notes.
+	// names are replaced in all text: file names, rep identifiers, notes. A recording whose athlete is not known is
+	// called by its hash.
 	Pseudonyms map[string]string
 }
 
@@ -110,8 +111,8 @@ func newBook(s *quality.Session, o Options) (*book, error) {
 	}
 	ids, files := newNames(false), newNames(true)
 	for _, r := range s.Reps {
-		e := entry{rep: r, decision: b.history.Decision(r.Key()), recording: b.names.in(r.Recording)}
-		e.id = ids.unique(clean(b.names.in(r.ID)), "")
+		e := entry{rep: r, decision: b.history.Decision(r.Key()), recording: b.names.recording(r.Recording, r.Athlete, r.SHA256)}
+		e.id = ids.unique(clean(b.names.rep(r.ID, r.Athlete, r.Key())), "")
 		if e.decision.Choice == quality.Keep {
 			if o.Force == nil {
 				return nil, errors.New("there is no way to the samples of kept reps")

@@ -137,8 +137,10 @@ func (b *book) resources(files []packed) []resource {
 		of[f.path] = f
 	}
 	entry := func(name, file, title string, schema any) resource {
-		return resource{Name: name, Type: "table", Profile: "tabular-data-resource", Path: file, Title: title, Format: "csv",
-			Mediatype: "text/csv", Encoding: "utf-8", Bytes: of[file].bytes, Hash: "sha256:" + of[file].sha256, Schema: schema}
+		return resource{
+			Name: name, Type: "table", Profile: "tabular-data-resource", Path: file, Title: title, Format: "csv",
+			Mediatype: "text/csv", Encoding: "utf-8", Bytes: of[file].bytes, Hash: "sha256:" + of[file].sha256, Schema: schema,
+		}
 	}
 	var out []resource
 	for _, t := range layout() {
@@ -173,10 +175,17 @@ func (b *book) sources() []source {
 	for _, r := range b.session.Refused {
 		refused[r.Recording] = r.Reason
 	}
+	athlete := map[string]string{}
+	for _, r := range b.session.Reps {
+		athlete[r.Recording] = r.Athlete
+	}
 	var out []source
 	for _, s := range b.session.Sources {
-		out = append(out, source{Title: clean(b.names.in(s.Recording)), SHA256: s.SHA256, Bytes: s.Bytes, Reps: s.Reps,
-			Refused: clean(b.names.in(refused[s.Recording]))})
+		title := b.names.recording(s.Recording, athlete[s.Recording], s.SHA256)
+		out = append(out, source{
+			Title: clean(title), SHA256: s.SHA256, Bytes: s.Bytes, Reps: s.Reps,
+			Refused: clean(b.names.in(refused[s.Recording])),
+		})
 	}
 	slices.SortStableFunc(out, func(a, b source) int { return strings.Compare(a.Title, b.Title) })
 	return out

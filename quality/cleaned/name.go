@@ -1,7 +1,9 @@
 package cleaned
 
 import (
+	"errors"
 	"fmt"
+	"path"
 	"slices"
 	"strconv"
 	"strings"
@@ -90,6 +92,13 @@ func newPseudonyms(s *quality.Session, codes map[string]string) (*pseudonyms, er
 		return nil, nil //nolint:nilnil // no pseudonyms are wanted
 	}
 	p := &pseudonyms{code: codes}
+	used := map[string]bool{}
+	for name, code := range codes {
+		if code == "" || used[code] || clean(code) != code {
+			return nil, errors.New("two athletes have the same pseudonym, or one has none")
+		}
+		used[code] = used[code] || name != ""
+	}
 	for i, r := range s.Reps {
 		if r.Athlete != "" && codes[r.Athlete] == "" {
 			return nil, fmt.Errorf("the athlete of rep %d of the session has no pseudonym", i+1)
@@ -124,6 +133,29 @@ func (p *pseudonyms) athlete(name string) string {
 		return name
 	}
 	return p.code[name]
+}
+
+// recording returns what is written for a recording's name. Where the athlete is not known, a name could stand in it that
+// no code is known for, so the whole name is replaced.
+func (p *pseudonyms) recording(name, athlete, sha256 string) string {
+	switch {
+	case p == nil:
+		return name
+	case athlete != "":
+		return p.in(name)
+	}
+	return "recording-" + sha256[:min(8, len(sha256))] + path.Ext(strings.TrimSuffix(name, ".gz"))
+}
+
+// rep returns what is written for a rep's identifier.
+func (p *pseudonyms) rep(id, athlete string, key quality.RepKey) string {
+	switch {
+	case p == nil:
+		return id
+	case athlete != "":
+		return p.in(id)
+	}
+	return fmt.Sprintf("%s#%d", p.recording("", "", key.SHA256), key.Number)
 }
 
 // in replaces the names inside a text, however their words are joined and written.

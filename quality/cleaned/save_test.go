@@ -17,9 +17,9 @@ import (
 )
 
 // tiny is a session with one kept rep of a few samples, for tests that save it hundreds of times.
-func tiny(t testing.TB) *squad {
-	t.Helper()
-	q := newSquad(t)
+func tiny(tb testing.TB) *squad {
+	tb.Helper()
+	q := newSquad(tb)
 	q.session.Reps = q.session.Reps[3:4]
 	q.session.Reps[0].Curve.To = q.session.Reps[0].Curve.From + 200
 	return q

@@ -29,19 +29,19 @@ type squad struct {
 
 // newSquad makes a session of five recordings: three athletes, one without sides, one under a name that a spreadsheet
 // would run. Reps 1, 3 and 4 are kept, 2 is rejected after a change of mind, 5 is open.
-func newSquad(t testing.TB) *squad {
-	t.Helper()
+func newSquad(tb testing.TB) *squad {
+	tb.Helper()
 	q := &squad{session: &quality.Session{Title: "Tuesday squad", History: &quality.History{}}, recordings: map[string]*curve.Recording{}}
-	q.add(t, "vik-01.csv", "Vik Aalto", 1, func(*simulate.Jump) {})
-	q.add(t, "vik-02.csv", "Vik Aalto", 2, func(j *simulate.Jump) { j.Fault = simulate.StanceSway })
-	q.add(t, "Mona Röd 1.txt", "Mona Röd", 3, func(*simulate.Jump) {})
-	q.add(t, "=cmd()|x.csv", "@sum", 4, func(*simulate.Jump) {})
-	q.add(t, "Mona Röd 2.txt", "Mona Röd", 5, func(*simulate.Jump) {})
+	q.add(tb, "vik-01.csv", "Vik Aalto", 1, func(*simulate.Jump) {})
+	q.add(tb, "vik-02.csv", "Vik Aalto", 2, func(j *simulate.Jump) { j.Fault = simulate.StanceSway })
+	q.add(tb, "Mona Röd 1.txt", "Mona Röd", 3, func(*simulate.Jump) {})
+	q.add(tb, "=cmd()|x.csv", "@sum", 4, func(*simulate.Jump) {})
+	q.add(tb, "Mona Röd 2.txt", "Mona Röd", 5, func(*simulate.Jump) {})
 	q.session.NameReps()
 	quality.JudgeTogether(q.session.Reps, quality.DefaultLimits())
 	q.session.Refused = append(q.session.Refused, quality.Refused{Recording: "notes.txt", Reason: "no numbers in it"})
 	q.session.Sources = append(q.session.Sources, quality.Source{Recording: "notes.txt", Bytes: 12, SHA256: sha("notes")})
-	q.decide(t)
+	q.decide(tb)
 	q.options = cleaned.Options{
 		Program: "plateside", Version: "0.1.0-test",
 		Method: cleaned.Settings(curve.DefaultMethod(), quality.DefaultLimits(), map[string]string{"gravity": "/home/someone/plateside.toml"}),
@@ -55,8 +55,8 @@ func newSquad(t testing.TB) *squad {
 	return q
 }
 
-func (q *squad) add(t testing.TB, name, athlete string, seed uint64, change func(*simulate.Jump)) {
-	t.Helper()
+func (q *squad) add(tb testing.TB, name, athlete string, seed uint64, change func(*simulate.Jump)) {
+	tb.Helper()
 	j := simulate.Anyone(seed)
 	change(&j)
 	rec, _ := simulate.Record(j)
@@ -67,7 +67,7 @@ func (q *squad) add(t testing.TB, name, athlete string, seed uint64, change func
 	}
 	measured, err := curve.Analyse(rec, curve.DefaultMethod())
 	if err != nil || len(measured) == 0 {
-		t.Fatalf("%s: %d reps, %v", name, len(measured), err)
+		tb.Fatalf("%s: %d reps, %v", name, len(measured), err)
 	}
 	var reps []*quality.Rep
 	for _, m := range measured[:1] {
@@ -80,46 +80,46 @@ func (q *squad) add(t testing.TB, name, athlete string, seed uint64, change func
 }
 
 // decide makes the decisions that newSquad tells of.
-func (q *squad) decide(t testing.TB) {
-	t.Helper()
-	q.apply(t, 0, quality.Event{Action: quality.ActKeep, Note: "=HYPERLINK(\"x\"); =1+1 \x1b[31m"})
-	q.apply(t, 1, quality.Event{Action: quality.ActKeep})
-	q.apply(t, 1, quality.Event{Action: quality.ActUndo, Undoes: 2})
-	q.apply(t, 1, quality.Event{Action: quality.ActReject, Reason: "stance-sway", Note: "Vik moved, \"again\""})
-	q.apply(t, 2, quality.Event{Action: quality.ActKeep})
-	q.apply(t, 3, quality.Event{Action: quality.ActKeep})
-	q.apply(t, 4, quality.Event{Action: quality.ActReject, Reason: quality.ReasonJudgement})
-	q.apply(t, 4, quality.Event{Action: quality.ActClear})
+func (q *squad) decide(tb testing.TB) {
+	tb.Helper()
+	q.apply(tb, 0, quality.Event{Action: quality.ActKeep, Note: "=HYPERLINK(\"x\"); =1+1 \x1b[31m"})
+	q.apply(tb, 1, quality.Event{Action: quality.ActKeep})
+	q.apply(tb, 1, quality.Event{Action: quality.ActUndo, Undoes: 2})
+	q.apply(tb, 1, quality.Event{Action: quality.ActReject, Reason: "stance-sway", Note: "Vik moved, \"again\""})
+	q.apply(tb, 2, quality.Event{Action: quality.ActKeep})
+	q.apply(tb, 3, quality.Event{Action: quality.ActKeep})
+	q.apply(tb, 4, quality.Event{Action: quality.ActReject, Reason: quality.ReasonJudgement})
+	q.apply(tb, 4, quality.Event{Action: quality.ActClear})
 }
 
-func (q *squad) apply(t testing.TB, rep int, e quality.Event) {
-	t.Helper()
+func (q *squad) apply(tb testing.TB, rep int, e quality.Event) {
+	tb.Helper()
 	r := q.session.Reps[rep]
 	e.Seq = q.session.History.NextSeq()
 	e.At = time.Date(2026, 3, 1, 9, 10, e.Seq, 0, time.UTC)
 	e.Reviewer, e.Key, e.RepID, e.Recording, e.Verdict = "AB", r.Key(), r.ID, r.Recording, r.Verdict
 	if err := q.session.History.Apply(e); err != nil {
-		t.Fatal(err)
+		tb.Fatal(err)
 	}
 }
 
 func sha(s string) string { return fmt.Sprintf("%x", sha256.Sum256([]byte(s))) }
 
-func (q *squad) bytes(t testing.TB) []byte {
-	t.Helper()
+func (q *squad) bytes(tb testing.TB) []byte {
+	tb.Helper()
 	var b bytes.Buffer
 	if err := cleaned.Write(&b, q.session, q.options); err != nil {
-		t.Fatal(err)
+		tb.Fatal(err)
 	}
 	return b.Bytes()
 }
 
 // save writes the session into a file in a new folder.
-func (q *squad) save(t testing.TB) string {
-	t.Helper()
-	path := filepath.Join(t.TempDir(), "squad.session.zip")
+func (q *squad) save(tb testing.TB) string {
+	tb.Helper()
+	path := filepath.Join(tb.TempDir(), "squad.session.zip")
 	if err := q.saveTo(path); err != nil {
-		t.Fatal(err)
+		tb.Fatal(err)
 	}
 	return path
 }
@@ -127,21 +127,21 @@ func (q *squad) save(t testing.TB) string {
 func (q *squad) saveTo(path string) error { return cleaned.Save(path, q.session, q.options) }
 
 // entriesOf returns the content of the files in a zip.
-func entriesOf(t testing.TB, data []byte) map[string]string {
-	t.Helper()
+func entriesOf(tb testing.TB, data []byte) map[string]string {
+	tb.Helper()
 	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
 	if err != nil {
-		t.Fatal(err)
+		tb.Fatal(err)
 	}
 	out := map[string]string{}
 	for _, f := range z.File {
 		r, err := f.Open()
 		if err != nil {
-			t.Fatal(err)
+			tb.Fatal(err)
 		}
 		b, err := io.ReadAll(r)
 		if err := errors.Join(err, r.Close()); err != nil {
-			t.Fatal(err)
+			tb.Fatal(err)
 		}
 		out[f.Name] = string(b)
 	}
@@ -149,11 +149,11 @@ func entriesOf(t testing.TB, data []byte) map[string]string {
 }
 
 // rowsOf reads CSV into one map a row.
-func rowsOf(t testing.TB, content string) []map[string]string {
-	t.Helper()
+func rowsOf(tb testing.TB, content string) []map[string]string {
+	tb.Helper()
 	records, err := csv.NewReader(strings.NewReader(content)).ReadAll()
 	if err != nil {
-		t.Fatal(err)
+		tb.Fatal(err)
 	}
 	var out []map[string]string
 	for _, r := range records[1:] {

@@ -94,15 +94,30 @@ func (b *book) repRows() [][]cell {
 			text(e.id), text(e.recording), text(r.SHA256), text(b.names.athlete(r.Athlete)), integer(r.Curve.Number),
 			short(r.RateHz, 6), integer(r.Plates), text(r.Verdict.String()), text(d.Choice.String()),
 			b.text(d.Reason), b.text(d.Note), text(d.Reviewer), instant(d.At), then,
-			b.text(r.CopyOf), text(e.force), b.joined(unknown), b.joined(remarks),
+			text(b.copyOf(r)), text(e.force), b.joined(unknown), b.joined(remarks),
 		})
 	}
 	return rows
 }
 
+// copyOf returns the name of the recording that a rep's recording repeats.
+func (b *book) copyOf(r *quality.Rep) string {
+	if r.CopyOf == "" {
+		return ""
+	}
+	for _, e := range b.entries {
+		if e.rep.Recording == r.CopyOf {
+			return e.recording
+		}
+	}
+	return b.names.recording(r.CopyOf, r.Athlete, r.SHA256)
+}
+
 func metricTable() table {
-	t := table{name: "metrics", title: "Metrics of kept reps", primaryKey: []string{"rep_id"}, refers: true,
-		columns: []column{must("rep_id", kindString, "the rep")}}
+	t := table{
+		name: "metrics", title: "Metrics of kept reps", primaryKey: []string{"rep_id"}, refers: true,
+		columns: []column{must("rep_id", kindString, "the rep")},
+	}
 	for _, m := range curve.Metrics() {
 		c := col(m.Key, kindNumber, m.Name+": "+m.Formula+" ["+m.Source+"]").in(m.Unit)
 		t.columns = append(t.columns, c)
@@ -146,12 +161,14 @@ func landmarkTable() table {
 	for _, l := range (curve.Landmarks{}).List() {
 		names = append(names, l.Name)
 	}
-	return table{name: "landmarks", title: "Landmarks of kept reps", primaryKey: []string{"rep_id", "landmark"}, refers: true,
+	return table{
+		name: "landmarks", title: "Landmarks of kept reps", primaryKey: []string{"rep_id", "landmark"}, refers: true,
 		columns: []column{
 			must("rep_id", kindString, "the rep"),
 			must("landmark", kindString, "its name").oneOf(names...),
 			col("time_s", kindNumber, "on the recording's clock; empty where it could not be found").in("s"),
-		}}
+		},
+	}
 }
 
 func (b *book) landmarkRows() [][]cell {
@@ -215,7 +232,7 @@ func (b *book) decisionRows() [][]cell {
 	for _, e := range b.history.Events() {
 		id, ok := b.byKey[e.Key]
 		if !ok {
-			id = b.names.in(e.RepID)
+			id = b.names.rep(e.RepID, "", e.Key)
 		}
 		verdict := cell{}
 		if e.Action != quality.ActUndo {

@@ -210,6 +210,9 @@ func TestVerifyOfDamagedBytes(t *testing.T) {
 			}
 			tried++
 			if report, err := cleaned.Verify(path); err == nil && report.OK() {
+				if maps.Equal(entriesOf(t, data), entriesOf(t, good)) {
+					continue // a bit that fills up the last byte of what is packed
+				}
 				passed++
 				t.Errorf("byte %d of %s", i, f.Name)
 			}

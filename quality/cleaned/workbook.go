@@ -11,9 +11,9 @@ import (
 	"strings"
 	"time"
 
-	"github.com/xuri/excelize/v2"
-
 	"plateside/quality"
+
+	"github.com/xuri/excelize/v2"
 )
 
 // WriteWorkbook writes the tables of the cleaned session as a workbook, for people whose spreadsheet program spoils CSV:
@@ -49,8 +49,10 @@ func WriteWorkbook(w io.Writer, s *quality.Session, o Options) (err error) {
 		}
 	}
 	at := b.created().Format(time.RFC3339)
-	err = f.SetDocProps(&excelize.DocProperties{Title: clean(b.names.in(s.Title)), Creator: o.Program, LastModifiedBy: o.Program,
-		Created: at, Modified: at})
+	err = f.SetDocProps(&excelize.DocProperties{
+		Title: clean(b.names.in(s.Title)), Creator: o.Program, LastModifiedBy: o.Program,
+		Created: at, Modified: at,
+	})
 	if err != nil {
 		return err
 	}
@@ -84,8 +86,10 @@ func repack(w io.Writer, data []byte) error {
 
 // methodTable is the method and limits in force, which the package has in its descriptor.
 func (b *book) methodTable() table {
-	t := table{name: "method", columns: []column{col("key", kindString, ""), col("value", kindNumber, ""),
-		col("unit", kindString, ""), col("source", kindString, ""), col("set_in", kindString, "")}}
+	t := table{name: "method", columns: []column{
+		col("key", kindString, ""), col("value", kindNumber, ""),
+		col("unit", kindString, ""), col("source", kindString, ""), col("set_in", kindString, ""),
+	}}
 	m := b.method()
 	t.rows = append(t.rows, []cell{text("program"), text(m.Program + " " + m.Version), {}, {}, {}})
 	for _, s := range m.Method {

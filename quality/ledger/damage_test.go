@@ -10,23 +10,23 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/google/go-cmp/cmp"
-
 	"plateside/quality"
 	"plateside/quality/ledger"
 	"plateside/quality/ledger/disk/disktest"
+
+	"github.com/google/go-cmp/cmp"
 )
 
 // sample is a ledger of five lines and the events in it.
-func sample(t testing.TB) ([]byte, []quality.Event) {
-	t.Helper()
+func sample(tb testing.TB) ([]byte, []quality.Event) {
+	tb.Helper()
 	m := disktest.New(home, state)
-	l := open(t, ledger.Options{Dir: home, Disk: m, Reviewer: "AB"})
+	l := open(tb, ledger.Options{Dir: home, Disk: m, Reviewer: "AB"})
 	note := reject(2, "stance-sway")
 	note.Note = "arms swung, “again”"
-	must(t, l, keep(1), note, keep(3), reject(4, quality.ReasonJudgement))
+	must(tb, l, keep(1), note, keep(3), reject(4, quality.ReasonJudgement))
 	if _, err := l.Undo(); err != nil {
-		t.Fatal(err)
+		tb.Fatal(err)
 	}
 	return []byte(m.Files()[file]), l.History().Events()
 }

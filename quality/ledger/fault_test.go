@@ -10,12 +10,12 @@ import (
 	"syscall"
 	"testing"
 
-	"github.com/google/go-cmp/cmp"
-
 	"plateside/quality"
 	"plateside/quality/ledger"
 	"plateside/quality/ledger/disk"
 	"plateside/quality/ledger/disk/disktest"
+
+	"github.com/google/go-cmp/cmp"
 )
 
 const (
@@ -24,15 +24,15 @@ const (
 	file  = "/session/plateside-ledger.jsonl"
 )
 
-func inMemory(t testing.TB, m disk.System) *ledger.Ledger {
-	t.Helper()
-	return open(t, ledger.Options{Dir: home, State: state, Disk: m, Holder: "AB at desk"})
+func inMemory(tb testing.TB, m disk.System) *ledger.Ledger {
+	tb.Helper()
+	return open(tb, ledger.Options{Dir: home, State: state, Disk: m, Holder: "AB at desk"})
 }
 
-func reopened(t testing.TB, m *disktest.Memory) *ledger.Ledger {
-	t.Helper()
+func reopened(tb testing.TB, m *disktest.Memory) *ledger.Ledger {
+	tb.Helper()
 	m.Hook = nil
-	return inMemory(t, m)
+	return inMemory(tb, m)
 }
 
 // TestFaults makes each kind of operation fail once, at each place, while decisions are made. A decision that was
@@ -204,8 +204,8 @@ func TestPowerCutAtEveryStep(t *testing.T) {
 }
 
 // work makes decisions of every sort and returns the acknowledged events.
-func work(t testing.TB, l *ledger.Ledger) []quality.Event {
-	t.Helper()
+func work(tb testing.TB, l *ledger.Ledger) []quality.Event {
+	tb.Helper()
 	var out []quality.Event
 	for n := range 3 {
 		if e, err := l.Append(keep(n)); err == nil {

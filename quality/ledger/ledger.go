@@ -207,8 +207,10 @@ func (l *Ledger) look(path string) (scan, fs.FileInfo, error) {
 	}
 	data, err := disk.ReadAll(l.disk, path, maxFile)
 	if errors.Is(err, fs.ErrPermission) {
-		return scan{}, nil, &NotSavedError{Op: "read", Path: path, Err: err,
-			Hint: "it belongs to another user: open a ledger of your own with --reviewer NAME"}
+		return scan{}, nil, &NotSavedError{
+			Op: "read", Path: path, Err: err,
+			Hint: "it belongs to another user: open a ledger of your own with --reviewer NAME",
+		}
 	}
 	if err != nil {
 		return scan{}, nil, notSaved("read", path, err)

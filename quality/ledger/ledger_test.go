@@ -11,11 +11,11 @@ import (
 	"testing"
 	"time"
 
-	"github.com/google/go-cmp/cmp"
-	"pgregory.net/rapid"
-
 	"plateside/quality"
 	"plateside/quality/ledger"
+
+	"github.com/google/go-cmp/cmp"
+	"pgregory.net/rapid"
 )
 
 // clock steps a second at a time from a fixed day.
@@ -24,16 +24,16 @@ func clock() func() time.Time {
 	return func() time.Time { at = at.Add(time.Second); return at }
 }
 
-func open(t testing.TB, o ledger.Options) *ledger.Ledger {
-	t.Helper()
+func open(tb testing.TB, o ledger.Options) *ledger.Ledger {
+	tb.Helper()
 	if o.Now == nil {
 		o.Now = clock()
 	}
 	l, err := ledger.Open(o)
 	if err != nil {
-		t.Fatal(err)
+		tb.Fatal(err)
 	}
-	t.Cleanup(func() { _ = l.Close() })
+	tb.Cleanup(func() { _ = l.Close() })
 	return l
 }
 
@@ -43,8 +43,10 @@ func key(n int) quality.RepKey {
 
 // keep is a decision on rep n.
 func keep(n int) quality.Event {
-	return quality.Event{Action: quality.ActKeep, Key: key(n), RepID: fmt.Sprintf("trial-%03d#%d", n, n%3+1),
-		Recording: fmt.Sprintf("trial-%03d.csv", n)}
+	return quality.Event{
+		Action: quality.ActKeep, Key: key(n), RepID: fmt.Sprintf("trial-%03d#%d", n, n%3+1),
+		Recording: fmt.Sprintf("trial-%03d.csv", n),
+	}
 }
 
 func reject(n int, reason string) quality.Event {
@@ -53,19 +55,19 @@ func reject(n int, reason string) quality.Event {
 	return e
 }
 
-func must(t testing.TB, l *ledger.Ledger, events ...quality.Event) {
-	t.Helper()
+func must(tb testing.TB, l *ledger.Ledger, events ...quality.Event) {
+	tb.Helper()
 	for _, e := range events {
 		if _, err := l.Append(e); err != nil {
-			t.Fatal(err)
+			tb.Fatal(err)
 		}
 	}
 }
 
 // eventsOf opens a ledger for reading and returns what it holds.
-func eventsOf(t testing.TB, dir string) []quality.Event {
-	t.Helper()
-	l := open(t, ledger.Options{Dir: dir, ReadOnly: true})
+func eventsOf(tb testing.TB, dir string) []quality.Event {
+	tb.Helper()
+	l := open(tb, ledger.Options{Dir: dir, ReadOnly: true})
 	return l.History().Events()
 }
 

@@ -7,27 +7,6 @@ import (
 	"plateside/tui/theme"
 )
 
-// An Ink names a style of the theme, so that a plot can be built without one.
-type Ink int
-
-// The inks.
-const (
-	InkNone Ink = iota
-	InkDim
-	InkFaint
-	InkBand
-	InkWeight
-	InkTotal
-	InkLeft
-	InkRight
-	InkAccent
-	inks
-)
-
-func (k Ink) style(t theme.Theme) theme.Style {
-	return [inks]theme.Style{{}, t.Dim, t.Faint, t.Band, t.Weight, t.Total, t.Left, t.Right, t.Accent}[k]
-}
-
 // A Level is a horizontal line, drawn where no trace is.
 type Level struct {
 	Value float64
@@ -37,6 +16,7 @@ type Level struct {
 }
 
 // A Flag marks an instant at the top or bottom edge of the area with a short text, such as a peak that is off the scale.
+// It comes over the traces.
 type Flag struct {
 	S    float64
 	Text string
@@ -45,25 +25,37 @@ type Flag struct {
 	Bottom bool
 }
 
+// A Mark is a short tick at the bottom edge of the area, or at the top; it never hides a trace.
+type Mark struct {
+	S   float64
+	Ink Ink
+	Top bool
+}
+
 // A Plot is what is to be drawn.
 type Plot struct {
 	// Width and Height are in cells, axes included.
 	Width, Height int
 	X, Y          Range
-	// YUnit stands above the labels of the force axis.
+	// YUnit stands above the labels of the value axis.
 	YUnit string
 	// YScale divides the labels' values (body weight in newtons for an axis in body weights); 0 is 1.
 	YScale float64
 	Series []Series
 	Levels []Level
 	Flags  []Flag
+	Marks  []Mark
 	// XLabels draws a row of times; XOrigin is the time that is written as 0.
 	XLabels bool
 	XOrigin float64
 	XUnit   string
+	// Bare leaves the axes and the line labels away: a thumbnail.
+	Bare bool
 	// CursorS is the time of the cursor; HasCursor says that there is one.
 	CursorS   float64
 	HasCursor bool
+	// CursorLabels writes the labels of the series beside the cursor too.
+	CursorLabels bool
 }
 
 const (
@@ -71,106 +63,120 @@ const (
 	gutter = 7
 	// margin is the width of the line labels on the right.
 	margin = 2
+	// leastWide and leastHigh are the smallest area that is drawn, in cells.
+	leastWide = 4
+	leastHigh = 2
 )
 
 // AreaWidth returns how many cells wide the dots are in a plot of that width.
 func AreaWidth(width int) int { return max(0, width-gutter-margin) }
 
-// a cell is one character with its ink.
-type cell struct {
-	r   rune
-	ink Ink
+// A Picture is a drawn plot. Its rows can be had again and again, with the cursor somewhere else, without drawing the
+// traces again. It may be used from several goroutines.
+type Picture struct {
+	plot  Plot
+	theme theme.Theme
+	m     mapping
+	area  *area // nil where the plot is too small
+	axis  []axisRow
+	ends  []end
+	times string
 }
 
-// Render returns the rows of the plot, each Width cells wide. A plot too small for its axes gives blank rows.
-func Render(p Plot, t theme.Theme) []string {
+// Draw draws a plot. It reads the plot's series but keeps nothing of the values beyond what a cursor needs, and must be
+// called again when they change.
+func Draw(p Plot, t theme.Theme) *Picture {
 	wide, high := AreaWidth(p.Width), p.Height
+	if p.Bare {
+		wide, p.XLabels = p.Width, false
+	}
+	d := &Picture{plot: p, theme: t}
 	if p.XLabels {
 		high--
 	}
-	if wide < 4 || high < 2 || !(p.X.To > p.X.From) || !(p.Y.To > p.Y.From) {
+	if wide < leastWide || high < leastHigh || !p.X.usable() || !p.Y.usable() {
+		return d
+	}
+	d.m = mapping{x: p.X, y: p.Y, wide: 2 * wide, high: 4 * high}
+	d.area = newArea(wide, high, t)
+	d.area.levels(p.Levels, d.m)
+	series := inOrder(p.Series)
+	d.area.traces(series, d.m)
+	if t.ASCII {
+		d.area.plain()
+	}
+	d.area.marks(p.Marks, d.m, t.Glyph)
+	d.area.flags(p.Flags, d.m)
+	d.axis = p.valueAxis(high, d.m)
+	d.ends = lineEnds(series, d.m, high)
+	if p.XLabels {
+		d.times = p.timeAxis(wide, d.m)
+	}
+	return d
+}
+
+// Render draws a plot and returns its rows, each Width cells wide. A plot too small for its axes gives blank rows.
+func Render(p Plot, t theme.Theme) []string {
+	d := Draw(p, t)
+	if p.HasCursor {
+		return d.RowsWithCursor(p.CursorS)
+	}
+	return d.Rows()
+}
+
+// Rows returns the rows of the picture without a cursor.
+func (d *Picture) Rows() []string { return d.rows(-1, 0) }
+
+// RowsWithCursor returns the rows with the cursor at a time. A time outside the picture gives no cursor.
+func (d *Picture) RowsWithCursor(s float64) []string {
+	if d.area == nil || !finite(s) {
+		return d.rows(-1, s)
+	}
+	return d.rows(d.m.column(s)>>1, s)
+}
+
+// rows writes the picture with the cursor in a column of cells; there is none outside the area.
+func (d *Picture) rows(cursor int, s float64) []string {
+	p := &d.plot
+	if d.area == nil {
 		rows := make([]string, max(0, p.Height))
 		for i := range rows {
 			rows[i] = strings.Repeat(" ", max(0, p.Width))
 		}
 		return rows
 	}
-	m := mapping{x: p.X, y: p.Y, wide: 2 * wide, high: 4 * high}
-	area := newArea(wide, high)
-	area.levels(p.Levels, m, t)
-	ends := area.traces(p.Series, m, t.ASCII)
-	area.flags(p.Flags, m)
-	if p.HasCursor {
-		area.cursor(m.column(p.CursorS)/2, t)
+	a := d.area
+	if cursor >= 0 && cursor < a.wide {
+		a = a.withCursor(cursor, d.theme.Glyph)
+		if p.CursorLabels {
+			a.cursorLabels(inOrder(p.Series), d.m, cursor, s)
+		}
 	}
-	labels, tick := p.yLabels(high, m)
-	rows := make([]string, 0, p.Height)
-	for y := range high {
-		var b strings.Builder
-		b.WriteString(t.Dim.Paint(padLeft(labels[y], gutter-1) + axisSign(tick[y], t)))
-		area.write(&b, y, t)
-		end := ends[y]
-		b.WriteString(end.ink.style(t).Paint(padRight(end.text, margin)))
-		rows = append(rows, b.String())
+	w := newWriter(paletteOf(d.theme), p.Height, p.Width)
+	for y := range a.high {
+		if p.Bare {
+			w.cells(a.cells[y*a.wide : (y+1)*a.wide])
+			w.newline()
+			continue
+		}
+		sign := d.theme.Glyph.AxisV
+		if d.axis[y].tick {
+			sign = d.theme.Glyph.TickLeft
+		}
+		w.text(padLeft(d.axis[y].label, gutter-1)+sign, InkDim)
+		w.cells(a.cells[y*a.wide : (y+1)*a.wide])
+		if e := d.ends[y]; e.text == "" {
+			w.blanks(margin)
+		} else {
+			w.text(padRight(" "+e.text, margin), e.ink)
+		}
+		w.newline()
 	}
 	if p.XLabels {
-		rows = append(rows, t.Dim.Paint(p.xLabels(wide, m)))
+		w.text(d.times, InkDim)
+		w.newline()
 	}
-	return rows
-}
-
-func axisSign(tick bool, t theme.Theme) string {
-	if tick {
-		return t.Glyph.TickLeft
-	}
-	return t.Glyph.AxisV
-}
-
-// yLabels returns the label of each row and whether it carries a tick.
-func (p Plot) yLabels(high int, m mapping) ([]string, []bool) {
-	scale := p.YScale
-	if scale == 0 {
-		scale = 1
-	}
-	labels, tick := make([]string, high), make([]bool, high)
-	ticks := Ticks(Range{p.Y.From / scale, p.Y.To / scale}, max(3, (high+1)/3))
-	for i, text := range TickLabels(ticks) {
-		row := m.row(ticks[i]*scale) / 4
-		if row >= 0 && row < high && !tick[row] {
-			labels[row], tick[row] = text, true
-		}
-	}
-	if labels[0] == "" {
-		labels[0] = p.YUnit
-	} else if p.YUnit != "" {
-		labels[0] = p.YUnit + " " + labels[0]
-	}
-	return labels, tick
-}
-
-// xLabels returns the row of times.
-func (p Plot) xLabels(wide int, m mapping) string {
-	row := []rune(strings.Repeat(" ", gutter+wide+margin))
-	put := func(at int, text string) bool {
-		runes := []rune(text)
-		at -= len(runes) / 2
-		if at < gutter-2 || at+len(runes) > len(row) {
-			return false
-		}
-		for i := max(0, at-1); i < min(len(row), at+len(runes)+1); i++ {
-			if row[i] != ' ' {
-				return false
-			}
-		}
-		copy(row[at:], runes)
-		return true
-	}
-	put(gutter+wide+margin-utf8.RuneCountInString(p.XUnit)/2-1, p.XUnit)
-	ticks := Ticks(Range{p.X.From - p.XOrigin, p.X.To - p.XOrigin}, max(2, wide/9))
-	for i, text := range TickLabels(ticks) {
-		put(gutter+m.column(ticks[i]+p.XOrigin)/2, text)
-	}
-	return string(row)
+	return w.rows()
 }
 
 func padLeft(s string, n int) string {

@@ -1,29 +1,30 @@
 package chart
 
+import "math"
+
 // Drawing a trace.
 //
 // A jump has thousands of samples and a picture a few hundred columns. Drawing every segment lights, in each column,
 // all rows between the lowest and the highest sample that falls there, and a line from the last sample of one column to
 // the first of the next. So four numbers a column are enough: first, lowest, highest, last (U. Jugel et al., M4: a
 // visualization-oriented time series data aggregation, VLDB 2014). The picture is the same to the dot; a test holds it
-// against drawing every segment. Two things must be kept for that: samples are grouped by the very rounding that maps
-// them to columns, and a zoomed picture takes one sample beyond each edge.
-
-import "math"
+// against drawing every segment. Three things must be kept for that: samples are grouped by the very rounding that maps
+// them to columns, a zoomed picture takes one sample beyond each edge, and the value-to-row mapping is monotone.
 
 // A Series is one trace.
 type Series struct {
+	// Values may hold NaN or infinities; they break the line.
 	Values []float64
 	// FirstS is the time of the first value, StepS the time between values, in seconds.
 	FirstS, StepS float64
 	Form          Form
 	Ink           Ink
-	// Label stands at the right end of the trace; "" for none.
+	// Label stands at the right end of the trace, one cell wide; "" for none.
 	Label string
 }
 
 // A Form is how a line is drawn, so that traces can be told apart without colour.
-type Form int
+type Form uint8
 
 // The forms.
 const (
@@ -32,8 +33,31 @@ const (
 	Double      // two dots thick
 )
 
-// trace lights the dots of a series.
-func (l *layer) trace(s Series, m mapping) {
+// A raster takes the dots of a trace.
+type raster interface {
+	// vertical lights the dots of column x between two rows, in either order; those outside the picture are left out.
+	vertical(x, a, b int)
+}
+
+// join lights the straight line between two dots: in each column the rows that the line passes within half a column to
+// either side. The rule is the same in both directions, so a picture does not depend on the order of its samples.
+func join(r raster, wide, x0, y0, x1, y1 int) {
+	if x0 == x1 {
+		r.vertical(x0, y0, y1)
+		return
+	}
+	if x0 > x1 {
+		x0, y0, x1, y1 = x1, y1, x0, y0
+	}
+	slope := float64(y1-y0) / float64(x1-x0)
+	for x := max(x0, 0); x <= min(x1, wide-1); x++ {
+		from, to := math.Max(float64(x)-0.5, float64(x0)), math.Min(float64(x)+0.5, float64(x1))
+		r.vertical(x, roundHalfUp(float64(y0)+slope*(from-float64(x0))), roundHalfUp(float64(y0)+slope*(to-float64(x0))))
+	}
+}
+
+// draw lights the dots of a series from first, lowest, highest and last value of each column.
+func (s *Series) draw(r raster, m mapping) {
 	first, last := s.visible(m)
 	have := false
 	var px, py int // the last dot of the column before
@@ -44,38 +68,63 @@ func (l *layer) trace(s Series, m mapping) {
 			continue
 		}
 		x := m.column(s.at(i))
-		y := m.row(s.Values[i])
-		lowest, highest, end := y, y, y
-		j := i + 1
-		for ; j <= last && finite(s.Values[j]); j++ {
-			if m.column(s.at(j)) != x {
-				break
-			}
-			end = m.row(s.Values[j])
-			lowest, highest = min(lowest, end), max(highest, end)
-		}
-		l.vertical(x, lowest, highest)
+		lowest, highest, n := extremes(s.Values[i:s.columnEnd(m, i, last)])
 		if have {
-			l.join(px, py, x, y)
+			join(r, m.wide, px, py, x, m.row(s.Values[i]))
 		}
-		px, py, have = x, end, true
-		i = j
+		r.vertical(x, m.row(highest), m.row(lowest))
+		px, py, have = x, m.row(s.Values[i+n-1]), true
+		i += n
 	}
 }
 
-func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
+// extremes returns the lowest and highest of the values before the first that is not finite, and how many these are.
+func extremes(values []float64) (lowest, highest float64, n int) {
+	lowest, highest = values[0], values[0]
+	for i, v := range values {
+		if v-v != 0 {
+			return lowest, highest, i
+		}
+		if v < lowest {
+			lowest = v
+		}
+		if v > highest {
+			highest = v
+		}
+	}
+	return lowest, highest, len(values)
+}
+
+// columnEnd returns the index after the last value, up to last, that falls into the same dot column as value i. The
+// guess from the column's edge is put right by the mapping itself.
+func (s *Series) columnEnd(m mapping, i, last int) int {
+	x := m.column(s.at(i))
+	edge := m.x.From + (float64(x)+0.5)*(m.x.To-m.x.From)/float64(m.wide-1)
+	end := last + 1
+	if guess := math.Ceil((edge - s.FirstS) / s.StepS); guess < float64(end) {
+		end = max(i+1, int(guess))
+	}
+	for end > i+1 && m.column(s.at(end-1)) != x {
+		end--
+	}
+	for end <= last && m.column(s.at(end)) == x {
+		end++
+	}
+	return end
+}
 
 // at returns the time of value i.
-func (s Series) at(i int) float64 { return s.FirstS + float64(i)*s.StepS }
+func (s *Series) at(i int) float64 { return s.FirstS + float64(i)*s.StepS }
 
 // visible returns the first and last value that shape a picture: those that fall into its columns, half a column beyond
-// the edges included, and one more on each side. last is before first when there is none.
-func (s Series) visible(m mapping) (first, last int) {
+// the edges included, and at least one more on each side. last is before first when there is none.
+func (s *Series) visible(m mapping) (first, last int) {
 	if len(s.Values) == 0 || !(s.StepS > 0) {
 		return 0, -1
 	}
 	half := (m.x.To - m.x.From) / float64(max(1, m.wide-1)) / 2
-	first = int(math.Floor((m.x.From-half-s.FirstS)/s.StepS)) - 1
-	last = int(math.Ceil((m.x.To+half-s.FirstS)/s.StepS)) + 1
-	return max(0, min(first, len(s.Values))), max(-1, min(last, len(s.Values)-1))
+	from := math.Floor((m.x.From-half-s.FirstS)/s.StepS) - 2
+	to := math.Ceil((m.x.To+half-s.FirstS)/s.StepS) + 2
+	n := float64(len(s.Values))
+	return int(math.Max(0, math.Min(from, n))), int(math.Max(-1, math.Min(to, n-1)))
 }

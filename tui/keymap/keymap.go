@@ -38,6 +38,17 @@ const (
 	CursorNext Action = "cursor-next-landmark"
 	CursorPrev Action = "cursor-previous-landmark"
 	CursorOff  Action = "cursor-off"
+	Strip      Action = "strip"
+	Overlay    Action = "overlay"
+	Align      Action = "align"
+	Zoom       Action = "zoom"
+	ZoomOut    Action = "zoom-out"
+	Mark       Action = "mark"
+	Unmark     Action = "unmark"
+	KeepAll    Action = "keep-marked"
+	RejectAll  Action = "reject-marked"
+	Filter     Action = "filter"
+	Mouse      Action = "mouse"
 	Retry      Action = "retry"
 	Help       Action = "help"
 	Suspend    Action = "suspend"
@@ -56,6 +67,10 @@ type State struct {
 	HasCurve   bool // the samples of the selected rep are there
 	HasSides   bool
 	CursorOn   bool
+	Marked     int  // how many reps are marked
+	MarkedThis bool // the selected rep is
+	Zoomed     bool
+	HasOthers  bool // the athlete has other kept reps
 }
 
 // A Binding is one row: keys, action, words.
@@ -98,16 +113,29 @@ func Bindings() []Binding {
 			return first(s.ReadOnly, unless(s.CanUndo, "there is no decision to undo"))
 		}},
 		{Keys: []string{"m"}, Action: Note, Show: "m", Help: "write a note to the rep", Group: "decide", Why: canDecide},
+		{Keys: []string{"space"}, Action: Mark, Show: "Space", Help: "mark the rep, one down", Group: "decide", Why: canDecide},
+		{Keys: []string{"-"}, Action: Unmark, Show: "-", Help: "take the mark off the rep", Group: "decide", Why: func(s State) string {
+			return unless(s.MarkedThis, "this rep is not marked")
+		}},
+		{Keys: []string{"Y"}, Action: KeepAll, Show: "Y", Help: "keep all marked reps, as one decision", Group: "decide", Why: needMarks},
+		{Keys: []string{"N"}, Action: RejectAll, Show: "N", Help: "reject all marked reps, as one decision", Group: "decide", Why: needMarks},
 		{Keys: []string{"r"}, Action: Retry, Show: "r", Help: "try again to save what was NOT SAVED", Group: "decide", Why: func(s State) string {
 			return unless(s.Unsaved, "everything is saved")
 		}},
 
 		{Keys: []string{"v"}, Action: View, Show: "v", Help: "step through: jump, landing, whole rep", Short: "view", Group: "look", Why: needCurve},
-		{Keys: []string{"l"}, Action: Lines, Show: "l", Help: "step through: all, left, right, total", Group: "look", Why: func(s State) string {
+		{Keys: []string{"l"}, Action: Lines, Show: "l", Help: "step through: all, left, right, total, lanes", Group: "look", Why: func(s State) string {
 			return first(needCurve(s), unless(s.HasSides, "one total only: there is no left or right"))
 		}},
 		{Keys: []string{"s"}, Action: Scale, Show: "s", Help: "step through: session's scale, own scale", Group: "look", Why: needCurve},
 		{Keys: []string{"b"}, Action: Unit, Show: "b", Help: "step through: newtons, body weights", Group: "look", Why: needCurve},
+		{Keys: []string{"d"}, Action: Strip, Show: "d", Help: "step through a strip below: none, left - right, velocity, displacement, power", Group: "look", Why: needCurve},
+		{Keys: []string{"o"}, Action: Overlay, Show: "o", Help: "step through other reps behind: none, all kept, the best", Group: "look", Why: needCurve},
+		{Keys: []string{"a"}, Action: Align, Show: "a", Help: "step through time zero: onset, low point, takeoff, start of the file", Group: "look", Why: needCurve},
+		{Keys: []string{"z"}, Action: Zoom, Show: "z", Help: "zoom to the next phase", Group: "look", Why: needCurve},
+		{Keys: []string{"Z"}, Action: ZoomOut, Show: "Z", Help: "leave the zoom", Group: "look", Why: func(s State) string {
+			return unless(s.Zoomed, "there is no zoom to leave")
+		}},
 		{Keys: []string{"right", "."}, Action: CursorFwd, Show: "Right .", Help: "cursor forward on the curve", Group: "look", Why: needCurve},
 		{Keys: []string{"left", ","}, Action: CursorBack, Show: "Left ,", Help: "cursor back on the curve", Group: "look", Why: needCurve},
 		{Keys: []string{">"}, Action: CursorNext, Show: ">", Help: "cursor to the next landmark", Group: "look", Why: needCurve},
@@ -115,8 +143,10 @@ func Bindings() []Binding {
 		{Keys: []string{"x"}, Action: CursorOff, Show: "x", Help: "take the cursor away", Group: "look", Why: func(s State) string {
 			return unless(s.CursorOn, "there is no cursor on the curve")
 		}},
-		{Keys: []string{"tab"}, Action: Page, Show: "Tab", Help: "step through pages: curve, numbers", Short: "numbers", Group: "look", Why: needReps},
+		{Keys: []string{"tab"}, Action: Page, Show: "Tab", Help: "step through pages: curve, numbers, all reps", Short: "page", Group: "look", Why: needReps},
 
+		{Keys: []string{"f"}, Action: Filter, Show: "f", Help: "step through the list: all, open, look and redo, kept, rejected, this athlete", Group: "session"},
+		{Keys: []string{"e"}, Action: Mouse, Show: "e", Help: "step through the mouse: on, off", Group: "session"},
 		{Keys: []string{"w"}, Action: Write, Show: "w", Help: "write the cleaned session", Short: "write", Group: "session", Why: needReps},
 		{Keys: []string{"?"}, Action: Help, Show: "?", Help: "this page", Short: "keys", Group: "session"},
 		{Keys: []string{"ctrl+z"}, Action: Suspend, Show: "Ctrl-Z", Help: "suspend; fg comes back", Group: "session"},
@@ -132,6 +162,10 @@ func needReps(s State) string { return unless(s.HasReps, "there is nothing in th
 
 func needCurve(s State) string {
 	return unless(s.HasCurve, "the curve of this rep is not there")
+}
+
+func needMarks(s State) string {
+	return first(s.ReadOnly, unless(s.Marked > 0, "no rep is marked: Space marks one"))
 }
 
 func canDecide(s State) string {

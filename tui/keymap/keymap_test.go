@@ -1,12 +1,15 @@
 package keymap_test
 
 import (
+	"flag"
 	"os"
 	"strings"
 	"testing"
 
 	"plateside/tui/keymap"
 )
+
+var update = flag.Bool("update", false, "write the README's table of keys anew")
 
 // TestBindings: every key has words, a group that help shows, and one meaning; a digit is nothing but a reason, Esc does
 // nothing.
@@ -37,6 +40,14 @@ func TestReadme(t *testing.T) {
 	readme, err := os.ReadFile("../../README.md")
 	if err != nil {
 		t.Fatal(err)
+	}
+	if *update {
+		begin, rest, _ := strings.Cut(string(readme), "compared by a test -->\n")
+		_, end, _ := strings.Cut(rest, "<!-- end of keys -->")
+		readme = []byte(begin + "compared by a test -->\n" + keymap.Markdown() + "<!-- end of keys -->" + end)
+		if err := os.WriteFile("../../README.md", readme, 0o644); err != nil {
+			t.Fatal(err)
+		}
 	}
 	if !strings.Contains(string(readme), "\n"+keymap.Markdown()) {
 		t.Errorf("the README's table of keys is stale; it should read:\n%s", keymap.Markdown())

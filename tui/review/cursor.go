@@ -72,7 +72,7 @@ func (m *Model) stop(rep *quality.Rep, rec *curve.Recording, at, way int) int {
 func (m *Model) readout(rep *quality.Rep, width int) string {
 	rec, i := m.samples.rec, m.cursor
 	at := rec.TimeS(float64(i))
-	text := fmt.Sprintf("%+.3f s  total %s N", at-origin(rep), m.force(rec.Total[i]))
+	text := fmt.Sprintf("%+.3f s  total %s N", at-m.axesOf(rep).label, m.force(rec.Total[i]))
 	if rec.HasSides() {
 		text += fmt.Sprintf("  left %s  right %s", m.force(rec.Left[i]), m.force(rec.Right[i]))
 	}

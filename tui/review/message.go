@@ -34,6 +34,9 @@ type samplesMsg struct {
 	err    error
 }
 
+// tracesMsg brings the totals of other reps.
+type tracesMsg map[traceKey]trace
+
 // savedMsg says that an order to the ledger is on disk, or is not.
 type savedMsg struct {
 	order order

@@ -45,6 +45,8 @@ type Options struct {
 	Cues    map[string]string
 	Advance string
 	InUnits Unit
+	// MouseOff leaves the mouse to the terminal.
+	MouseOff bool
 }
 
 // A Unit is that of the force axis.
@@ -75,6 +77,7 @@ const (
 	linesLeft
 	linesRight
 	linesTotal
+	linesLanes
 	linesCount
 )
 
@@ -84,7 +87,30 @@ type page int
 const (
 	pageCurve page = iota
 	pageNumbers
+	pageReps
 	pages
+)
+
+// A strip is a further picture below the curve.
+type strip int
+
+const (
+	stripNone strip = iota
+	stripDifference
+	stripVelocity
+	stripDisplacement
+	stripPower
+	strips
+)
+
+// An overlay is what lies behind the curve.
+type overlay int
+
+const (
+	overlayNone overlay = iota
+	overlayKept
+	overlayBest
+	overlays
 )
 
 // A Model is the state of the screen.
@@ -101,16 +127,25 @@ type Model struct {
 	loading       bool
 	failed        error
 
-	span     span
-	lines    lines
-	ownScale bool
-	unit     Unit
-	page     page
-	help     *viewport.Model // nil when help is closed
-	cursor   int             // sample of the recording, -1 for none
-	now      time.Time
+	span      span
+	lines     lines
+	strip     strip
+	overlay   overlay
+	zero      zero
+	zoomed    string // the phase that is zoomed to, "" for none
+	filter    filter
+	filterFor string // the athlete of filterAthlete
+	marks     map[quality.RepKey]bool
+	mouseOff  bool
+	ownScale  bool
+	unit      Unit
+	page      page
+	help      *viewport.Model // nil when help is closed
+	cursor    int             // sample of the recording, -1 for none
+	now       time.Time
 
 	samples samplesMsg
+	traces  map[traceKey]trace // other reps' totals, for overlays and the page of all reps
 	picture *picture
 
 	orders     []order // what the ledger is still to be told; the first is in flight unless stuck
@@ -133,7 +168,7 @@ func New(deps Deps, opt Options) *Model {
 	if opt.History == nil {
 		opt.History = &quality.History{}
 	}
-	m := &Model{deps: deps, opt: opt, loading: true, cursor: -1, unit: opt.InUnits,
+	m := &Model{deps: deps, opt: opt, loading: true, cursor: -1, unit: opt.InUnits, marks: map[quality.RepKey]bool{}, traces: map[traceKey]trace{}, mouseOff: opt.MouseOff,
 		session: &quality.Session{Title: opt.Title, History: opt.History}}
 	if len(opt.Notices) > 0 {
 		m.said = opt.Notices[len(opt.Notices)-1]

@@ -36,7 +36,7 @@ func traced(msg samplesMsg, rep *quality.Rep, m curve.Method) samplesMsg {
 // curvePlot draws the force-time curve.
 func (m *Model) curvePlot(rep *quality.Rep, a axes, width, height int) []string {
 	rec := m.samples.rec
-	p := chart.Plot{Width: width, Height: height, X: a.x, Y: a.y, XLabels: true, XOrigin: origin(rep), XUnit: "s", YUnit: "N"}
+	p := chart.Plot{Width: width, Height: height, X: a.x, Y: a.y, XLabels: true, XOrigin: a.label, XUnit: "s", YUnit: "N"}
 	weight := rep.Curve.Weighing.WeightN
 	if weight > 0 {
 		p.Levels = []chart.Level{{Value: weight, Ink: chart.InkWeight}}
@@ -44,7 +44,7 @@ func (m *Model) curvePlot(rep *quality.Rep, a axes, width, height int) []string 
 			p.YScale, p.YUnit = weight, "BW"
 		}
 	}
-	p.Series = m.forces(rep, rec)
+	p.Series = append(m.behind(rep), m.forces(rep, rec)...)
 	if at, peak := peakIn(rec, rep, a.x); peak > a.y.To {
 		p.Flags = append(p.Flags, chart.Flag{S: at, Text: fmt.Sprintf("%s %.0f N", m.opt.Theme.Glyph.Peak, peak), Ink: chart.InkDim})
 	}
@@ -53,6 +53,25 @@ func (m *Model) curvePlot(rep *quality.Rep, a axes, width, height int) []string 
 	}
 	return chart.Render(p, m.opt.Theme)
 }
+
+// lanes draws left above right, on one scale.
+func (m *Model) lanes(rep *quality.Rep, a axes, width, height int) []string {
+	half := *m
+	var rows []string
+	lane := axes{x: a.x, y: chart.Range{From: a.y.From * laneShare, To: a.y.To * laneShare}, label: a.label, factor: a.factor}
+	for _, side := range []lines{linesLeft, linesRight} {
+		half.lines, half.overlay = side, overlayNone
+		high := height / 2
+		if side == linesRight {
+			high = height - len(rows)
+		}
+		rows = append(rows, half.curvePlot(rep, lane, width, high)...)
+	}
+	return rows
+}
+
+// laneShare is the height of a lane's axis as a share of the total's.
+const laneShare = 0.65
 
 // forces are the traces of a rep that are asked for, the total at the bottom.
 func (m *Model) forces(rep *quality.Rep, rec *curve.Recording) []chart.Series {
@@ -64,10 +83,10 @@ func (m *Model) forces(rep *quality.Rep, rec *curve.Recording) []chart.Series {
 	if m.lines == linesAll || m.lines == linesTotal || !rec.HasSides() {
 		out = append(out, series(rec.Total, chart.Double, chart.InkTotal, "T"))
 	}
-	if rec.HasSides() && (m.lines == linesAll || m.lines == linesLeft) {
+	if rec.HasSides() && (m.lines == linesAll || m.lines == linesLeft || m.lines == linesLanes) {
 		out = append(out, series(rec.Left, chart.Solid, chart.InkLeft, "L"))
 	}
-	if rec.HasSides() && (m.lines == linesAll || m.lines == linesRight) {
+	if rec.HasSides() && (m.lines == linesAll || m.lines == linesRight || m.lines == linesLanes) {
 		out = append(out, series(rec.Right, chart.Dashed, chart.InkRight, "R"))
 	}
 	return out
@@ -113,13 +132,13 @@ func (m *Model) stancePlot(rep *quality.Rep, width, height int) []string {
 			p.Series = append(p.Series, chart.Series{Values: v, FirstS: s.FirstS, StepS: s.StepS, Form: form, Ink: ink, Label: label})
 		}
 	}
-	if m.lines == linesAll || m.lines == linesLeft {
+	if m.lines == linesAll || m.lines == linesLeft || m.lines == linesLanes {
 		add(s.Left, chart.Solid, chart.InkLeft, "L")
 	}
-	if m.lines == linesAll || m.lines == linesRight {
+	if m.lines == linesAll || m.lines == linesRight || m.lines == linesLanes {
 		add(s.Right, chart.Dashed, chart.InkRight, "R")
 	}
-	if m.lines == linesAll || m.lines == linesTotal || s.Left == nil {
+	if m.lines == linesAll || m.lines == linesTotal || m.lines == linesLanes || s.Left == nil {
 		add(s.Total, chart.Double, chart.InkTotal, "T")
 	}
 	return chart.Render(p, m.opt.Theme)
@@ -154,8 +173,14 @@ func (m *Model) stanceHeading(rep *quality.Rep, width int) string {
 
 // curveHeading says on which scale the curve is drawn.
 func (m *Model) curveHeading(rep *quality.Rep, a axes, width int) string {
-	view := [spans]string{"the jump", "the landing", "the whole rep"}[m.span] + ", s from onset"
-	what := [linesCount]string{"", "left alone; ", "right alone; ", "total alone; "}[m.lines]
+	view := [spans]string{"the jump", "the landing", "the whole rep"}[m.span] + ", " + m.zero.String()
+	if m.zoomed != "" {
+		view = "zoom: " + m.zoomed + ", " + m.zero.String()
+	}
+	what := [linesCount]string{"", "left alone; ", "right alone; ", "total alone; ", "left above right; "}[m.lines]
+	if n := len(m.behind(rep)); n > 0 {
+		what += fmt.Sprintf("%d behind; ", n)
+	}
 	top := fmt.Sprintf("0 to %.0f N", a.y.To)
 	if w := rep.Curve.Weighing.WeightN; m.unit == BodyWeights && w > 0 {
 		top = fmt.Sprintf("0 to %.1f body weights", a.y.To/w)

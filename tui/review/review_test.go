@@ -121,7 +121,7 @@ func (b *bench) run(cmd tea.Cmd) {
 // press gives keys, named as the terminal library names them or as single characters.
 func (b *bench) press(keys ...string) {
 	special := map[string]rune{"up": tea.KeyUp, "down": tea.KeyDown, "tab": tea.KeyTab, "enter": tea.KeyEnter, "esc": tea.KeyEscape,
-		"right": tea.KeyRight, "left": tea.KeyLeft, "backspace": tea.KeyBackspace}
+		"right": tea.KeyRight, "left": tea.KeyLeft, "backspace": tea.KeyBackspace, "space": tea.KeySpace}
 	for _, k := range keys {
 		if code, ok := special[k]; ok {
 			b.send(tea.KeyPressMsg{Code: code})
@@ -242,7 +242,9 @@ func TestDisabledKeysSayWhy(t *testing.T) {
 
 // Every row fills the window exactly, in every state and size; nothing is drawn outside.
 func TestRowsFillTheWindow(t *testing.T) {
-	states := map[string][]string{"start": nil, "numbers": {"tab"}, "help": {"?"}, "landing": {"v"}, "whole": {"v", "v"}, "own scale": {"s"},
+	states := map[string][]string{"lanes": {"l", "l", "l", "l"}, "difference": {"d"}, "velocity": {"d", "d"}, "displacement": {"d", "d", "d"}, "power": {"d", "d", "d", "d"},
+		"overlay": {"y", "y", "k", "o"}, "best": {"y", "y", "k", "o", "o"}, "low point": {"a"}, "takeoff": {"a", "a"}, "file": {"a", "a", "a"}, "zoom": {"z", "z"},
+		"all reps": {"tab", "tab"}, "filter": {"f", "f"}, "marked": {"space", "space"}, "start": nil, "numbers": {"tab"}, "help": {"?"}, "landing": {"v"}, "whole": {"v", "v"}, "own scale": {"s"},
 		"body weights": {"b"}, "cursor": {"right", "right", ">"}, "left alone": {"l"}, "refused": {"G"}, "rejected": {"n"}, "note": {"m", "hello"}}
 	for _, size := range [][2]int{{80, 24}, {120, 40}, {200, 60}, {300, 90}} {
 		for name, keys := range states {
@@ -258,6 +260,62 @@ func TestRowsFillTheWindow(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// Marks gather reps; one decision takes them all, in one group, and one undo gives them all back.
+func TestMarks(t *testing.T) {
+	b := newBench(t, 120, 40, theme.Options{Plain: true})
+	b.press("space", "space", "down", "space")
+	b.sees("3 marked")
+	b.press("-")
+	b.sees("this rep is not marked")
+	b.press("up", "-")
+	b.sees("2 marked")
+	b.press("Y")
+	if c := b.ledger.Events(); len(c) != 2 || b.decision(1).Choice != quality.Keep || b.decision(2).Choice != quality.Keep {
+		t.Fatalf("%d events, %v, %v", len(c), b.decision(1), b.decision(2))
+	}
+	b.press("Y")
+	b.sees("no rep is marked")
+}
+
+// The filter shows what it says, keeps the selection where it can, and comes back to all.
+func TestFilter(t *testing.T) {
+	b := newBench(t, 120, 40, theme.Options{Plain: true})
+	b.press("y", "f")
+	b.sees("list: open", "0 rejected")
+	if strings.Contains(strings.Join(b.rows()[4:], " "), "kept ") {
+		t.Errorf("a kept rep is in the list of open ones:\n%s", b.view())
+	}
+	b.press("f", "f")
+	b.sees("list: kept")
+	b.press("f", "f")
+	b.sees("5 reps")
+}
+
+// The page of all reps shows every rep of the athlete; arrows move on it.
+func TestAllReps(t *testing.T) {
+	b := newBench(t, 120, 40, theme.Options{Plain: true})
+	b.press("tab", "tab")
+	b.sees("3 of 3 reps of this athlete")
+	b.press("right", "right", "y")
+	if b.decision(3).Choice != quality.Keep {
+		t.Errorf("the third rep is %v", b.decision(3))
+	}
+}
+
+// The mouse selects and moves, and leaves the terminal alone when it is off.
+func TestMouse(t *testing.T) {
+	b := newBench(t, 120, 40, theme.Options{Plain: true})
+	b.send(tea.MouseClickMsg{X: 3, Y: 6, Button: tea.MouseLeft})
+	b.press("y")
+	if b.decision(2).Choice != quality.Keep {
+		t.Errorf("the click did not select the second rep:\n%s", b.view())
+	}
+	b.press("e")
+	if b.model.MouseOn() {
+		t.Error("the mouse is still on")
 	}
 }
 

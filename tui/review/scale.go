@@ -15,6 +15,8 @@ type scale struct {
 	pushW, peakW        float64 // the same in body weights
 	afterOnsetS         float64 // longest time from onset to landing
 	afterTakeoffS       float64 // longest flight
+	beforeLowS          float64 // longest time from onset to low point
+	beforeTakeoffS      float64 // longest time from onset to takeoff
 	wholeFromS, wholeTo float64 // of whole reps, from the onset
 }
 
@@ -33,7 +35,7 @@ const (
 
 // scaleOf returns the common scale of the reps.
 func scaleOf(reps []*quality.Rep) scale {
-	s := scale{pushN: leastForceN, peakN: leastForceN, pushW: 1.5, peakW: 1.5, afterOnsetS: 1.2, afterTakeoffS: 0.4, wholeFromS: -1, wholeTo: 1}
+	s := scale{pushN: leastForceN, peakN: leastForceN, pushW: 1.5, peakW: 1.5, afterOnsetS: 1.2, afterTakeoffS: 0.4, beforeLowS: 0.4, beforeTakeoffS: 0.6, wholeFromS: -1, wholeTo: 1}
 	for _, r := range reps {
 		push := pushOf(r.Curve)
 		s.pushN, s.peakN = math.Max(s.pushN, push), math.Max(s.peakN, r.Curve.PeakForceN)
@@ -48,6 +50,8 @@ func scaleOf(reps []*quality.Rep) scale {
 		}
 		grow(&s.afterOnsetS, l.LandingS-l.OnsetS, mostAfterS)
 		grow(&s.afterTakeoffS, l.LandingS-l.TakeoffS, mostAfterS)
+		grow(&s.beforeLowS, l.LowPointS-l.OnsetS, mostAfterS)
+		grow(&s.beforeTakeoffS, l.TakeoffS-l.OnsetS, mostAfterS)
 		if at := origin(r); !math.IsNaN(at) {
 			from, to := float64(r.Curve.From)/r.RateHz, float64(r.Curve.To)/r.RateHz
 			start := r.StartS
@@ -77,39 +81,89 @@ func origin(r *quality.Rep) float64 {
 	return r.StartS + float64(r.Curve.From)/r.RateHz + leadS
 }
 
+// A zero is the instant that the time axis counts from and that reps are laid on each other by.
+type zero int
+
+// The zeros, in the order that the key steps through them.
+const (
+	zeroOnset zero = iota
+	zeroLow
+	zeroTakeoff
+	zeroFile
+	zeros
+)
+
+// at returns the instant of a rep that the zero stands for; the onset where a rep lacks it.
+func (z zero) at(r *quality.Rep) float64 {
+	at := math.NaN()
+	switch z {
+	case zeroLow:
+		at = r.Curve.Landmarks.LowPointS
+	case zeroTakeoff:
+		at = r.Curve.Landmarks.TakeoffS
+	case zeroOnset, zeroFile, zeros:
+	}
+	if math.IsNaN(at) {
+		return origin(r)
+	}
+	return at
+}
+
+// String names the zero for headings.
+func (z zero) String() string {
+	return [zeros]string{"s from onset", "s from low point", "s from takeoff", "s of the file"}[z]
+}
+
 // axes are the ranges of a picture.
 type axes struct {
 	x, y   chart.Range
+	label  float64 // the instant that is written as 0
 	factor float64 // how much taller than on the session's scale
 }
 
 // axesOf returns the ranges in which a rep is drawn.
 func (m *Model) axesOf(r *quality.Rep) axes {
-	top := m.sessionTop(r, m.span != spanJump)
-	a := axes{y: chart.Range{From: 0, To: top}, factor: 1}
+	landing := m.span != spanJump
+	if m.zoomed != "" {
+		landing = m.zoomed == curve.PhaseLanding
+	}
+	top := m.sessionTop(r, landing)
+	a := axes{y: chart.Range{From: 0, To: top}, factor: 1, label: m.zero.at(r)}
+	if m.zero == zeroFile {
+		a.label = 0
+	}
 	if m.ownScale {
 		own := pushOf(r.Curve)
-		if m.span != spanJump || own == 0 {
+		if landing || own == 0 {
 			own = r.Curve.PeakForceN
 		}
 		a.y.To = roundUp(own * headroom)
 		a.factor = top / a.y.To
 	}
 	a.y.From = -0.02 * a.y.To
-	at := origin(r)
+	a.x = m.timeOf(r)
+	return a
+}
+
+// timeOf returns the stretch of time in which a rep is drawn. It is equally long for all reps, unless a phase is zoomed
+// to.
+func (m *Model) timeOf(r *quality.Rep) chart.Range {
+	if p, ok := r.Curve.Phase(m.zoomed); ok {
+		edge := 0.15 * (p.Span.ToS - p.Span.FromS)
+		return chart.Range{From: p.Span.FromS - edge, To: p.Span.ToS + edge}
+	}
+	at, s := m.zero.at(r), m.scale
 	switch m.span {
 	case spanLanding:
-		takeoff := r.Curve.Landmarks.TakeoffS
-		if math.IsNaN(takeoff) {
-			takeoff = at
-		}
-		a.x = chart.Range{From: takeoff - 0.2, To: takeoff + m.scale.afterTakeoffS + landingS}
+		takeoff := zeroTakeoff.at(r)
+		return chart.Range{From: takeoff - 0.2, To: takeoff + s.afterTakeoffS + landingS}
 	case spanWhole:
-		a.x = chart.Range{From: at + m.scale.wholeFromS, To: at + m.scale.wholeTo}
-	default:
-		a.x = chart.Range{From: at - leadS, To: at + m.scale.afterOnsetS + tailS}
+		on := origin(r)
+		return chart.Range{From: on + s.wholeFromS, To: on + s.wholeTo}
+	case spanJump, spans:
 	}
-	return a
+	before := map[zero]float64{zeroLow: s.beforeLowS, zeroTakeoff: s.beforeTakeoffS}[m.zero]
+	return chart.Range{From: at - before - leadS, To: at - before + s.afterOnsetS + tailS}
 }
 
 // headroom is how much higher than the highest force an axis goes.

@@ -5,6 +5,7 @@ import (
 
 	tea "charm.land/bubbletea/v2"
 
+	"plateside/curve"
 	"plateside/quality"
 	"plateside/tui/keymap"
 )
@@ -27,8 +28,15 @@ func (m *Model) Update(msg tea.Msg) (*Model, tea.Cmd) {
 	case samplesMsg:
 		m.tookSamples(msg)
 		return m, nil
+	case tracesMsg:
+		m.tookTraces(msg)
+		return m, nil
 	case savedMsg:
 		return m, m.saved(msg)
+	case tea.MouseClickMsg:
+		return m, m.clicked(msg.Mouse())
+	case tea.MouseWheelMsg:
+		return m, m.wheeled(msg.Mouse())
 	case wroteMsg:
 		m.wrote(msg)
 		return m, nil
@@ -60,7 +68,7 @@ func (m *Model) arrived(msg ArrivedMsg) tea.Cmd {
 		m.picture = nil
 	}
 	before := m.selected()
-	m.rows = rowsOf(m.session)
+	m.rows = m.listRows()
 	m.at = m.find(before)
 	if !m.moved {
 		m.begin(msg.Done)
@@ -108,6 +116,11 @@ func (m *Model) fetch() tea.Cmd {
 		m.samples = samplesMsg{}
 		return nil
 	}
+	return tea.Batch(m.fetchSamples(rep), m.wantTraces())
+}
+
+// fetchSamples asks for the samples of a rep.
+func (m *Model) fetchSamples(rep *quality.Rep) tea.Cmd {
 	key, samples, method := rep.Key(), m.deps.Samples, m.opt.Method
 	if m.deps.Place != nil {
 		m.deps.Place(key, rep.ID)
@@ -146,6 +159,8 @@ func (m *Model) state() keymap.State {
 	s.JustReject = m.justReject != (quality.RepKey{})
 	_, can := m.session.History.LastUndoable()
 	s.CanUndo = can || len(m.orders) > 0
+	s.Marked, s.Zoomed = len(m.marks), m.zoomed != ""
+	s.MarkedThis = sel.rep != nil && m.marks[sel.rep.Key()]
 	return s
 }
 
@@ -175,7 +190,46 @@ func (m *Model) pressed(msg tea.KeyPressMsg) tea.Cmd {
 	if b.Action != keymap.Reason && b.Action != keymap.Reject {
 		m.justReject = quality.RepKey{}
 	}
+	if m.page == pageReps {
+		if cmd, done := m.moveOnPage(b.Action); done {
+			return cmd
+		}
+	}
 	return m.act(b.Action, key)
+}
+
+// moveOnPage moves the selection on the page of all reps, where the arrows follow the thumbnails.
+func (m *Model) moveOnPage(a keymap.Action) (cmd tea.Cmd, done bool) {
+	columns, _, _ := pageShape(m.width-m.listWidth()-1, m.listHeight())
+	steps := map[keymap.Action]int{keymap.CursorFwd: 1, keymap.CursorBack: -1, keymap.Down: columns, keymap.Up: -columns}
+	step, ok := steps[a]
+	if !ok {
+		return nil, false
+	}
+	reps := m.groupReps()
+	for i, r := range reps {
+		if r != m.selected().rep {
+			continue
+		}
+		if to := i + step; to >= 0 && to < len(reps) {
+			return m.selectRep(reps[to]), true
+		}
+	}
+	if a == keymap.Down || a == keymap.Up { // past the last row: the next athlete
+		return m.move(a), true
+	}
+	return nil, true
+}
+
+// selectRep moves the selection to a rep.
+func (m *Model) selectRep(rep *quality.Rep) tea.Cmd {
+	for i, r := range m.rows {
+		if r.rep == rep && i != m.at {
+			m.at, m.moved = i, true
+			return m.fetch()
+		}
+	}
+	return nil
 }
 
 // act does what a key asks for.
@@ -185,8 +239,16 @@ func (m *Model) act(a keymap.Action, key string) tea.Cmd {
 		return m.move(a)
 	case keymap.Keep, keymap.Reject, keymap.Clear, keymap.Reason, keymap.Undo, keymap.Retry, keymap.Note:
 		return m.decide(a, key)
-	case keymap.View, keymap.Lines, keymap.Scale, keymap.Unit, keymap.Page:
-		m.look(a)
+	case keymap.Mark, keymap.Unmark, keymap.KeepAll, keymap.RejectAll:
+		return m.markKey(a)
+	case keymap.View, keymap.Lines, keymap.Scale, keymap.Unit, keymap.Page, keymap.Strip, keymap.Overlay, keymap.Align,
+		keymap.Zoom, keymap.ZoomOut:
+		return m.look(a)
+	case keymap.Filter:
+		return m.nextFilter()
+	case keymap.Mouse:
+		m.mouseOff = !m.mouseOff
+		m.said = map[bool]string{true: "mouse off: the terminal selects text", false: "mouse on: click selects, wheel moves"}[m.mouseOff]
 	case keymap.CursorFwd, keymap.CursorBack, keymap.CursorNext, keymap.CursorPrev, keymap.CursorOff:
 		m.moveCursor(a)
 	case keymap.Write:
@@ -203,11 +265,25 @@ func (m *Model) act(a keymap.Action, key string) tea.Cmd {
 }
 
 // look changes how the curve is drawn.
-func (m *Model) look(a keymap.Action) {
+func (m *Model) look(a keymap.Action) tea.Cmd {
 	m.picture = nil
 	switch a { //nolint:exhaustive // only the actions that act hands over
 	case keymap.View:
-		m.span = (m.span + 1) % spans
+		m.span, m.zoomed = (m.span+1)%spans, ""
+	case keymap.Strip:
+		m.strip = (m.strip + 1) % strips
+		if m.strip == stripDifference && !m.state().HasSides {
+			m.strip++
+		}
+	case keymap.Overlay:
+		m.overlay = (m.overlay + 1) % overlays
+	case keymap.Align:
+		m.zero = (m.zero + 1) % zeros
+		m.said = "time zero: " + m.zero.String()
+	case keymap.Zoom:
+		m.zoomed = nextPhase(m.selected().rep, m.zoomed)
+	case keymap.ZoomOut:
+		m.zoomed = ""
 	case keymap.Lines:
 		m.lines = (m.lines + 1) % linesCount
 	case keymap.Scale:
@@ -217,6 +293,26 @@ func (m *Model) look(a keymap.Action) {
 	case keymap.Page:
 		m.page = (m.page + 1) % pages
 	}
+	return m.wantTraces()
+}
+
+// nextPhase is the phase after one in the order of time, the first after the last or after none.
+func nextPhase(rep *quality.Rep, after string) string {
+	var names []string
+	for _, p := range rep.Curve.Phases {
+		if p.Name != curve.PhaseWeighing {
+			names = append(names, p.Name)
+		}
+	}
+	for i, n := range names {
+		if n == after && i+1 < len(names) {
+			return names[i+1]
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return names[0]
 }
 
 // move changes the selection.

@@ -56,6 +56,12 @@ func (m *Model) head() []string {
 	if n := len(m.session.Refused); n > 0 {
 		counts += fmt.Sprintf("   %d refused", n)
 	}
+	if n := len(m.marks); n > 0 {
+		counts = fmt.Sprintf("%d marked   ", n) + counts
+	}
+	if m.filter != filterAll {
+		counts = "list: " + m.filter.String() + "   " + counts
+	}
 	if m.loading {
 		counts = fmt.Sprintf("reading %d of %d   ", m.read, m.total) + counts
 	}
@@ -166,10 +172,7 @@ func (m *Model) body() []string {
 // list returns the rows of the table of contents that are in sight.
 func (m *Model) list(width, high int) []string {
 	t := m.opt.Theme
-	top := 0
-	if len(m.rows) > high {
-		top = max(0, min(m.at-high/2, len(m.rows)-high))
-	}
+	top := m.listTop()
 	rows := make([]string, 0, high)
 	for i := top; i < len(m.rows) && len(rows) < high; i++ {
 		r := m.rows[i]
@@ -191,6 +194,15 @@ func (m *Model) list(width, high int) []string {
 		rows = append(rows, strings.Repeat(" ", width))
 	}
 	return rows
+}
+
+// listTop is the first row of the list that is in sight.
+func (m *Model) listTop() int {
+	high := m.listHeight()
+	if len(m.rows) <= high {
+		return 0
+	}
+	return max(0, min(m.at-high/2, len(m.rows)-high))
 }
 
 // standing is what the list says of a rep: the decision, else the verdict.
@@ -215,10 +227,17 @@ func (m *Model) listed(i int, glyph, word, height string, width int, ink theme.S
 	label := fit(m.rows[i].label, width-2-wordWidth-1-heightWidth)
 	tail := fmt.Sprintf("%*s", heightWidth, height)
 	state := fit(glyph+" "+word, wordWidth)
-	if i == m.at {
-		return t.Accent.Paint(t.Glyph.Selected+" "+label) + " " + ink.Paint(state) + t.Bold.Paint(tail)
+	sign := "  "
+	if r := m.rows[i].rep; r != nil && m.marks[r.Key()] {
+		sign = t.Glyph.Marked + " "
 	}
-	return "  " + label + " " + ink.Paint(state) + tail
+	if i == m.at {
+		if sign == "  " {
+			sign = t.Glyph.Selected + " "
+		}
+		return t.Accent.Paint(sign+label) + " " + ink.Paint(state) + t.Bold.Paint(tail)
+	}
+	return sign + label + " " + ink.Paint(state) + tail
 }
 
 // right returns the page beside the list.
@@ -234,6 +253,8 @@ func (m *Model) right(width, high int) []string {
 	case sel.rep == nil:
 	case m.page == pageNumbers:
 		rows = m.numbers(sel.rep, width)
+	case m.page == pageReps:
+		rows = m.allReps(width, high)
 	case m.samples.err != nil && m.samples.key == sel.rep.Key():
 		rows = wrap("the curve cannot be drawn: "+quality.Printable(m.samples.err.Error()), width)
 	case m.samples.rec == nil || m.samples.key != sel.rep.Key():
@@ -262,20 +283,37 @@ func (m *Model) refusedPage(r quality.Refused, width int) []string {
 	return append(rows, "", m.opt.Theme.Dim.Paint(fit("'plateside inspect FILE' shows how it was understood", width)))
 }
 
+// roomyHeight is the height of the page from which everything has its place at once.
+const roomyHeight = 30
+
 // curvePage lays out curve, phases, stance, numbers and findings.
 func (m *Model) curvePage(rep *quality.Rep, width, high int) []string {
-	stanceHigh, below := 4, 3
-	if high >= 30 {
+	stanceHigh, below, stripHigh := 4, 3, 0
+	if high >= roomyHeight {
 		stanceHigh, below = 6, 9
+		if m.strip != stripNone {
+			below, stripHigh = 5, 6
+		}
 	}
-	curveHigh := high - 1 - 1 - 1 - stanceHigh - 1 - below
+	curveHigh := high - 1 - 1 - 1 - stanceHigh - 1 - below - stripHigh
 	a := m.axesOf(rep)
-	rows := []string{m.curveHeading(rep, a, width)}
-	rows = append(rows, m.curvePlot(rep, a, width, curveHigh)...)
-	rows = append(rows, m.phaseStrip(rep, a, width), m.stanceHeading(rep, width))
+	var rows []string
+	switch {
+	case m.strip != stripNone && stripHigh == 0: // no room for both: the strip takes the curve's place
+		rows = m.stripPlot(rep, a, width, curveHigh+1)
+	case m.lines == linesLanes && m.samples.rec.HasSides():
+		rows = append([]string{m.curveHeading(rep, a, width)}, m.lanes(rep, a, width, curveHigh)...)
+	default:
+		rows = append([]string{m.curveHeading(rep, a, width)}, m.curvePlot(rep, a, width, curveHigh)...)
+	}
+	rows = append(rows, m.phaseStrip(rep, a, width))
+	if stripHigh > 0 {
+		rows = append(rows, m.stripPlot(rep, a, width, stripHigh)...)
+	}
+	rows = append(rows, m.stanceHeading(rep, width))
 	rows = append(rows, m.stancePlot(rep, width, stanceHigh)...)
 	rows = append(rows, m.stanceBar(rep, width))
-	if below > 4 {
+	if below > 4 && stripHigh == 0 {
 		rows = append(rows, "")
 	}
 	return append(rows, m.below(rep, width, high-len(rows))...)
@@ -290,7 +328,11 @@ func (m *Model) below(rep *quality.Rep, width, high int) []string {
 		rows = append(rows, fit(m.mainNumbers(rep, width), width))
 	}
 	if high > 4 {
-		rows = append(rows, fit(m.shapeWords(rep), width))
+		for _, words := range []string{m.shapeWords(rep), m.sideWords(rep)} {
+			if words != "" {
+				rows = append(rows, fit(words, width))
+			}
+		}
 	}
 	for _, f := range rep.Findings {
 		lines := wrap(f.Message, width-len(f.Check)-3)
@@ -339,24 +381,6 @@ func (m *Model) mainNumbers(rep *quality.Rep, width int) string {
 		line += "   " + p
 	}
 	return line
-}
-
-// shapeWords tells the shape of the rep and how even its sides are.
-func (m *Model) shapeWords(rep *quality.Rep) string {
-	c := rep.Curve
-	var parts []string
-	if v := c.Metric("humps"); v.Known() {
-		parts = append(parts, map[float64]string{1: "single hump", 2: "double hump"}[v.Value])
-	}
-	side := func(name, key string) {
-		if v := c.Metric(key); v.Known() {
-			parts = append(parts, fmt.Sprintf("%s %s", name, leaning(v.Value)))
-		}
-	}
-	side("braking", "braking_asymmetry_pct")
-	side("propulsion", "propulsion_asymmetry_pct")
-	side("landing", "landing_asymmetry_pct")
-	return strings.Join(parts, "   ")
 }
 
 // leaning says which side is larger and by how much.

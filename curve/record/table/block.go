@@ -2,8 +2,10 @@ package table
 
 import (
 	"bytes"
+	"encoding/binary"
 	"fmt"
 	"math"
+	"math/bits"
 	"slices"
 )
 
@@ -153,12 +155,14 @@ type filler struct {
 	second   int
 	done     bool
 	slowOnly bool // no row consists of plain numbers
+	byWords  bool // rows may be read by fastRows
 }
 
 func newFiller(text []byte, d Dialect, s shape, start place, maxCells int) *filler {
 	f := &filler{reader: newReader(d), shape: s, text: text, lineNo: start.line - 1}
 	f.most = maxCells / d.Width
 	f.slowOnly = d.Paired || slices.Contains(s.clock, true)
+	f.byWords = !f.slowOnly && d.Delimiter != Blanks
 	room := min(len(text)/max(s.rowBytes, 1)*17/16+64, f.most)
 	cells := make([]float64, room*d.Width)
 	for c := range d.Width {
@@ -173,6 +177,12 @@ func (f *filler) fill() error {
 		if f.n == len(f.columns[0]) && !f.grow() {
 			return &Trouble{fmt.Sprintf("it holds more than %d rows of %d columns, too many for a recording of jumps",
 				f.most, f.Width)}
+		}
+		if f.pending == nil && f.byWords {
+			if next := f.fastRows(pos); next > pos {
+				pos = next
+				continue
+			}
 		}
 		if next, ok := f.fastRow(pos); ok {
 			pos = next
@@ -197,6 +207,58 @@ func (f *filler) grow() bool {
 		f.columns[c] = f.columns[c][:cap(f.columns[c])]
 	}
 	return true
+}
+
+// fastRows reads rows at f.text[pos:] for as long as every number in them has a mark and ends within eight bytes, and
+// returns where the next line starts. It does what fastRow does, with what scanner.fast does written out in its loop.
+func (f *filler) fastRows(pos int) int {
+	text, n, mark, delimiter := f.text, f.n, f.scan.mark, byte(f.Delimiter)
+	last, room := f.Width-1, len(f.columns[0])
+	far := len(text) - 16*f.Width // a row of short numbers and a word behind it
+	for ; n < room && pos < far; n++ {
+		p := pos
+		for c := range f.columns {
+			negative := text[p] == '-'
+			if negative {
+				p++
+			}
+			x := binary.LittleEndian.Uint64(text[p:]) ^ '0'*eachByte
+			others := (x&^highBits + (0x7f-9)*eachByte | x) & highBits
+			at := uint(bits.TrailingZeros64(others)) &^ 7
+			others &= others - 1
+			end := uint(bits.TrailingZeros64(others)) &^ 7
+			if others == 0 || end == 8 || byte(x>>at)^'0' != mark {
+				return f.tookMany(n, pos)
+			}
+			p += int(end/8) + 1
+			switch b := byte(x>>end) ^ '0'; {
+			case c < last && b == delimiter, c == last && b == '\n':
+			case c == last && b == '\r' && text[p] == '\n':
+				p++
+			default:
+				return f.tookMany(n, pos)
+			}
+			digits := (x&(1<<at-1) | x>>8>>at<<at) << (72 - end)
+			digits = digits*10 + digits>>8
+			m := (digits&0x000000ff000000ff*(100+1000000<<32) + digits>>16&0x000000ff000000ff*(1+10000<<32)) >> 32
+			v := float64(m) / f.scan.power[(end-at)/8-1]
+			if negative {
+				v = -v
+			}
+			f.columns[c][n] = v
+		}
+		pos = p
+	}
+	return f.tookMany(n, pos)
+}
+
+// tookMany counts the rows up to n, which end before pos.
+func (f *filler) tookMany(n, pos int) int {
+	f.lineNo += n - f.n
+	if n > f.n {
+		f.n, f.lastLine = n, f.lineNo
+	}
+	return pos
 }
 
 // fastRow reads a row of plain numbers at f.text[pos:] into row f.n of the columns. It is not ok on anything else, and

@@ -158,7 +158,11 @@ func try(d Dialect, lines [][]byte) trial {
 
 // detect finds the dialect of the rows among lines.
 func detect(lines [][]byte, o Options) (best, second trial) {
+	has := bytesIn(lines)
 	for _, d := range candidates(o) {
+		if !d.Delimiter.isIn(has) || d.Decimal == ',' && !has[','] && o.Decimal == 0 {
+			continue // the same reading as without
+		}
 		t := try(d, lines)
 		if t.Width == 1 && d.Delimiter != Single && (o.Delimiter == 0 || t.rows == 0) {
 			continue // one cell: no delimiter to tell
@@ -171,6 +175,22 @@ func detect(lines [][]byte, o Options) (best, second trial) {
 		}
 	}
 	return best, second
+}
+
+// bytesIn tells which bytes lines hold.
+func bytesIn(lines [][]byte) *[256]bool {
+	var has [256]bool
+	for _, line := range lines {
+		for _, c := range line {
+			has[c] = true
+		}
+	}
+	return &has
+}
+
+// isIn reports whether a delimiter is among bytes; no delimiter always is.
+func (d Delimiter) isIn(has *[256]bool) bool {
+	return d == Single || has[byte(d)] || d == Blanks && has['\t']
 }
 
 // better prefers more rows, then rows without thousands marks, then the candidate that came first.
