@@ -1,6 +1,10 @@
 package quality
 
-import "plateside/curve"
+import (
+	"time"
+
+	"plateside/curve"
+)
 
 // A RepKey identifies a rep by the bytes of its recording, so that a renamed or moved file keeps its decisions.
 type RepKey struct {
@@ -18,6 +22,13 @@ type Rep struct {
 	SHA256    string
 	// CopyOf names the recording whose bytes this one repeats; empty for an original.
 	CopyOf string
+	// Earlier is the hash of the bytes that the recording held before it changed; empty for one that never did. What was
+	// decided then was decided on those bytes.
+	Earlier string
+	// Gone says that the recording's file is no longer there.
+	Gone bool
+	// LandedAt is when the athlete landed by the clock on the wall, as far as the file's time tells; zero when unknown.
+	LandedAt time.Time
 	// Athlete is empty where it is not known.
 	Athlete string
 	RateHz  float64

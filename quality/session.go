@@ -3,6 +3,7 @@ package quality
 import (
 	"fmt"
 	"path"
+	"slices"
 	"strings"
 )
 
@@ -37,6 +38,12 @@ func (s *Session) Add(source Source, reps []*Rep, refused *Refused) {
 		r.ID = fmt.Sprintf("%s#%d", Stem(r.Recording), r.Curve.Number)
 	}
 	s.Reps = append(s.Reps, reps...)
+}
+
+// Forget takes a recording out of the sources and the refused ones, before it is added anew.
+func (s *Session) Forget(recording string) {
+	s.Sources = slices.DeleteFunc(slices.Clone(s.Sources), func(o Source) bool { return o.Recording == recording })
+	s.Refused = slices.DeleteFunc(slices.Clone(s.Refused), func(o Refused) bool { return o.Recording == recording })
 }
 
 // NameReps gives every rep its identifier: the recording's name without its ending, and the number. Where two

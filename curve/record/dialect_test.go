@@ -191,6 +191,15 @@ func headerDialects(r rep) []dialect {
 	add("units row in brackets", form{header: "Time\tLeft Fz\tRight Fz\n[s]\t[N]\t[N]", delimiter: "\t"})
 	add("names with blanks, blanks between", form{header: "Time (s)  Left force (N)  Right force (N)", delimiter: "  "})
 	add("names with brackets, one blank between", form{header: "Time (s) Left (N) Right (N)", delimiter: " "})
+	add("row names without a header", form{header: `"time" "left" "right"`, delimiter: " ", cells: func(r rep, i int) []string {
+		return append([]string{fmt.Sprintf("%q", fmt.Sprint(i+1))}, plainCells(r, i)...)
+	}})
+	add("row names with an empty header", form{header: ",time,left,right", cells: func(r rep, i int) []string {
+		return append([]string{fmt.Sprint(i)}, plainCells(r, i)...)
+	}})
+	add("a share in percent too", form{header: "Time (s),Left (N),Right (N),Asymmetry (%)", cells: func(r rep, i int) []string {
+		return append(plainCells(r, i), "4.2")
+	}})
 	add("groups above names", form{
 		header: ",Left plate,,,Right plate,,\nTime,Fx,Fy,Fz,Fx,Fy,Fz",
 		cells: func(r rep, i int) []string {

@@ -202,6 +202,18 @@ func TestMissingCells(t *testing.T) {
 	}
 }
 
+// A line between the rows that is no sample does not move the samples after it, and a row without a stamp keeps its
+// place.
+func TestLinesBetweenRows(t *testing.T) {
+	t.Parallel()
+	r := newRep(1000)
+	text := r.text(form{header: plainHeader})
+	text = strings.Replace(text, "\n0.700,", "\n"+plainHeader+"\n0.700,", 1)
+	text = strings.Replace(text, "\n0.900,", "\n,", 1)
+	rec, _ := mustRead(t, []byte(text), record.Options{})
+	r.compare(t, rec)
+}
+
 // What was changed or looks odd is said.
 func TestRemarks(t *testing.T) {
 	t.Parallel()

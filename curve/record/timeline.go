@@ -139,24 +139,24 @@ func roundRate(rate, uncertainty float64) float64 {
 func (s *stamper) walk(out *timeline, factor float64) error {
 	out.place = make([]int, len(s.t))
 	anchor, at := 0, 0 // the last row that was in step, and its sample
+	latest := s.t[0]
 	repeated, skipped := 0, 0
 	spans := &spanner{}
 	for i := 1; i < len(s.t); i++ {
-		before := out.last(i)
 		if math.IsNaN(s.t[i]) {
-			out.place[i] = before + 1
-			spans.add(before, before+1)
+			out.place[i] = -1 // until the next stamp tells whether there is room
 			continue
 		}
+		before := out.last(i)
 		d := s.t[i] - s.t[anchor]
-		if s.t[i]-s.t[i-1] < -(s.quantum + 0.5*s.step) {
+		if s.t[i] < latest-(s.quantum+0.5*s.step) {
 			return refuse("keep one recording in a file", "its time goes back from %.6g to %.6g s at row %d of the numbers",
-				s.t[i-1]*factor, s.t[i]*factor, i+1)
+				latest*factor, s.t[i]*factor, i+1)
 		}
 		k := at + s.steps(d)
 		inStep := math.Abs(d-float64(k-at)*s.step) <= s.limit+0.001*math.Min(float64(k-at), 50)*s.step && k > before
 		if k <= before {
-			if !s.coarse && s.t[i]-s.t[i-1] <= 0.05*s.step {
+			if !s.coarse && s.t[i]-latest <= 0.05*s.step {
 				out.place[i] = -1
 				repeated++
 				spans.add(before-1, before)
@@ -166,9 +166,10 @@ func (s *stamper) walk(out *timeline, factor float64) error {
 		}
 		skipped += k - before - 1
 		if skipped > 3*len(s.t)+1000 || k < 0 {
-			return refuse("keep one recording in a file", "its time jumps from %.6g to %.6g s", s.t[i-1]*factor, s.t[i]*factor)
+			return refuse("keep one recording in a file", "its time jumps from %.6g to %.6g s", latest*factor, s.t[i]*factor)
 		}
-		out.place[i] = k
+		skipped -= s.placeUnstamped(out.place[:i], before, k)
+		out.place[i], latest = k, s.t[i]
 		if inStep {
 			anchor, at = i, k
 		} else {
@@ -178,6 +179,23 @@ func (s *stamper) walk(out *timeline, factor float64) error {
 	out.close(s, factor, anchor, at, spans)
 	out.tell(repeated, skipped)
 	return nil
+}
+
+// placeUnstamped puts the rows without a stamp at the end of place after sample before, when there is room for all of
+// them up to sample k; else they stay left out. It returns how many it placed.
+func (s *stamper) placeUnstamped(place []int, before, k int) int {
+	from := len(place)
+	for from > 0 && place[from-1] < 0 && math.IsNaN(s.t[from-1]) {
+		from--
+	}
+	n := len(place) - from
+	if n > k-before-1 {
+		return 0
+	}
+	for i := range n {
+		place[from+i] = before + 1 + i
+	}
+	return n
 }
 
 // steps returns how many samples a difference of time is.

@@ -106,15 +106,19 @@ func FuzzC3D(f *testing.F) {
 func TestCutAtEveryByte(t *testing.T) {
 	t.Parallel()
 	r := newRep(200) // short, and every byte counts
-	r = rep{200, r.left[:160], r.right[:160]}
-	for _, d := range allDialects(t, r) {
+	r = rep{200, r.left[:115], r.right[:115]}
+	for i, d := range allDialects(t, r) {
+		stride := 11 // for the many dialects; the first few are cut everywhere
+		if i < 6 || strings.Contains(d.name, "scientific") || strings.Contains(d.name, "quote") {
+			stride = 1
+		}
 		t.Run(d.name, func(t *testing.T) {
 			t.Parallel()
 			whole, _, err := record.Decode("x", d.data, d.o)
 			if err != nil {
 				return // this rate is too low for the dialect (milliseconds that need decimals)
 			}
-			for n := range d.data {
+			for n := i % stride; n < len(d.data); n += stride {
 				rec, _, err := record.Decode("x", d.data[:n], d.o)
 				if err != nil {
 					continue

@@ -43,7 +43,7 @@ func forceUnit(name string) (unit, bool) {
 		return unit{"lbf", newtonsPerLbf, 0, false, false}, true
 	case "bw", "xbw", "x bw", "body weight", "body weights", "bodyweight", "bodyweights", "body-weights":
 		return unit{"BW", newtonsPerKgf, 0, false, true}, true
-	case "%bw", "% bw", "% body weight", "%":
+	case "%bw", "% bw", "% body weight":
 		return unit{"% BW", newtonsPerKgf / 100, 0, false, true}, true
 	case "n/kg", "n kg-1", "n·kg-1":
 		return unit{"N/kg", 1, 0, false, true}, true

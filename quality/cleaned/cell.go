@@ -98,13 +98,16 @@ func withoutSplits(s string) string {
 		return s
 	}
 	parts := strings.Split(s, ";")
-	out := parts[0]
-	for _, p := range parts[1:] {
-		if runs(strings.TrimLeft(p, "\"")) {
-			out += "," + p
-		} else {
-			out += ";" + p
+	var out strings.Builder
+	for i, p := range parts {
+		switch {
+		case i == 0:
+		case runs(strings.TrimLeft(p, "\"")):
+			out.WriteByte(',')
+		default:
+			out.WriteByte(';')
 		}
+		out.WriteString(p)
 	}
-	return out
+	return out.String()
 }

@@ -45,10 +45,9 @@ type Setting struct {
 
 // Settings lists a method and limits. The map says where a key of the method was set; limits know it themselves.
 func Settings(m curve.Method, limits quality.Limits, setIn map[string]string) []Setting {
-	out := []Setting{
-		{Key: "onset", Value: m.Onset, SetIn: setIn["onset"]},
-		{Key: "weighing", Value: m.Weighing, SetIn: setIn["weighing"]},
-	}
+	out := make([]Setting, 0, 2+len(m.Parameters())+len(limits.Rows()))
+	out = append(out, Setting{Key: "onset", Value: m.Onset, SetIn: setIn["onset"]},
+		Setting{Key: "weighing", Value: m.Weighing, SetIn: setIn["weighing"]})
 	for _, p := range m.Parameters() {
 		out = append(out, Setting{Key: p.Key, Value: *p.Value, Unit: p.Unit, Source: p.Source, SetIn: setIn[p.Key]})
 	}

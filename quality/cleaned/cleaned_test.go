@@ -6,23 +6,20 @@ import (
 	"encoding/json"
 	"errors"
 	"flag"
-	"fmt"
-	"maps"
 	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"regexp"
-	"slices"
 	"strconv"
 	"strings"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+
 	"plateside/curve"
 	"plateside/quality"
 	"plateside/quality/cleaned"
-
-	"github.com/google/go-cmp/cmp"
 )
 
 func TestEqualInputGivesEqualBytes(t *testing.T) {
@@ -39,7 +36,7 @@ func TestLayout(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var names []string
+	names := make([]string, 0, len(z.File))
 	for _, f := range z.File {
 		names = append(names, f.Name)
 		if f.Mode().Perm()&0o077 != 0 {
@@ -403,51 +400,4 @@ json.dump(out, sys.stdout)
 	if sum, _ := got["sum"].(float64); math.Abs(sum) > 1e-3 {
 		t.Errorf("left + right - total adds up to %g", sum)
 	}
-}
-
-func holdClean(t *testing.T, path string) {
-	t.Helper()
-	report, err := cleaned.Verify(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, p := range report.Problems {
-		t.Error(p)
-	}
-}
-
-func TestVerifyCounts(t *testing.T) {
-	q := newSquad(t)
-	report, err := cleaned.Verify(q.save(t))
-	if err != nil {
-		t.Fatal(err)
-	}
-	if !report.OK() || report.Reps != 5 || report.Kept != 3 || report.Files != 11 || report.By != "plateside 0.1.0-test" {
-		t.Errorf("%+v", report)
-	}
-}
-
-// rezip writes a package with some entries changed; an empty content removes one.
-func rezip(t *testing.T, entries map[string]string) string {
-	t.Helper()
-	path := filepath.Join(t.TempDir(), "changed.zip")
-	f, err := os.Create(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	z := zip.NewWriter(f)
-	for _, name := range slices.Sorted(maps.Keys(entries)) {
-		if entries[name] == "" && !strings.HasSuffix(name, "/") {
-			continue
-		}
-		w, err := z.CreateHeader(&zip.FileHeader{Name: name})
-		if err != nil {
-			t.Fatal(err)
-		}
-		fmt.Fprint(w, entries[name])
-	}
-	if err := errors.Join(z.Close(), f.Close()); err != nil {
-		t.Fatal(err)
-	}
-	return path
 }

@@ -142,7 +142,7 @@ func (b *book) resources(files []packed) []resource {
 			Mediatype: "text/csv", Encoding: "utf-8", Bytes: of[file].bytes, Hash: "sha256:" + of[file].sha256, Schema: schema,
 		}
 	}
-	var out []resource
+	out := make([]resource, 0, len(files))
 	for _, t := range layout() {
 		out = append(out, entry(t.name, t.name+".csv", t.title, schemaOf(t)))
 	}
@@ -163,7 +163,7 @@ func (b *book) contributors() []contributor {
 		}
 	}
 	slices.Sort(names)
-	var out []contributor
+	out := make([]contributor, 0, len(names))
 	for _, n := range names {
 		out = append(out, contributor{n, "wrangler", []string{"dataCurator"}})
 	}
@@ -179,7 +179,7 @@ func (b *book) sources() []source {
 	for _, r := range b.session.Reps {
 		athlete[r.Recording] = r.Athlete
 	}
-	var out []source
+	out := make([]source, 0, len(b.session.Sources))
 	for _, s := range b.session.Sources {
 		title := b.names.recording(s.Recording, athlete[s.Recording], s.SHA256)
 		out = append(out, source{
@@ -221,9 +221,10 @@ func packageName(title string) string {
 
 // metricKeys are the keys of the metric table, for reading files back.
 func metricKeys() []string {
-	var out []string
-	for _, m := range curve.Metrics() {
-		out = append(out, m.Key)
+	table := curve.Metrics()
+	out := make([]string, len(table))
+	for i, m := range table {
+		out[i] = m.Key
 	}
 	return out
 }

@@ -48,7 +48,7 @@ func SaveKey(path string, codes map[string]string) error {
 	var b bytes.Buffer
 	w := csv.NewWriter(&b)
 	w.UseCRLF = true
-	rows := [][]string{}
+	rows := make([][]string, 0, len(codes))
 	for name, code := range codes {
 		rows = append(rows, []string{guarded(code), guarded(name)})
 	}

@@ -7,9 +7,9 @@ import (
 	"strings"
 	"testing"
 
-	"plateside/quality/cleaned"
-
 	"github.com/google/go-cmp/cmp"
+
+	"plateside/quality/cleaned"
 )
 
 func TestKeyOfPseudonyms(t *testing.T) {

@@ -30,7 +30,9 @@ func TestSaver(t *testing.T) {
 		t.Skip("run by TestKillWhileSaving")
 	}
 	q := newSquad(t)
-	fmt.Println("ready")
+	if _, err := fmt.Fprintln(os.Stdout, "ready"); err != nil {
+		t.Fatal(err)
+	}
 	for {
 		if err := cleaned.Save(path, q.session, q.options); err != nil {
 			t.Fatal(err)

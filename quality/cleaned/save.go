@@ -60,8 +60,7 @@ func saveWith(sys disk.System, path string, write func(io.Writer) error) error {
 func alone(sys disk.System, path string) (release func(), err error) {
 	hidden := filepath.Join(filepath.Dir(path), "."+filepath.Base(path))
 	lock, err := sys.Lock(hidden+".lock", "")
-	var held *disk.HeldError
-	if errors.As(err, &held) {
+	if _, held := errors.AsType[*disk.HeldError](err); held {
 		return nil, fmt.Errorf("%s is being written by another program", filepath.Base(path))
 	}
 	if err != nil {

@@ -70,7 +70,7 @@ func TestFailedSaveLeavesTheOldFile(t *testing.T) {
 	tries := 0
 	for _, kind := range []string{"create", "write", "sync", "link", "rename"} {
 		for nth := 1; nth <= 3; nth++ {
-			for _, cause := range []error{syscall.ENOSPC, syscall.EIO, &disktest.Partial{N: 10, Err: syscall.ENOSPC}} {
+			for _, cause := range []error{syscall.ENOSPC, syscall.EIO, &disktest.PartialError{N: 10, Err: syscall.ENOSPC}} {
 				m := disktest.New("/out")
 				m.Put(target, []byte("old"))
 				m.Hook = disktest.FailOnce(kind, nth, cause)

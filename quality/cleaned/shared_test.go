@@ -8,8 +8,10 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -69,14 +71,10 @@ func (q *squad) add(tb testing.TB, name, athlete string, seed uint64, change fun
 	if err != nil || len(measured) == 0 {
 		tb.Fatalf("%s: %d reps, %v", name, len(measured), err)
 	}
-	var reps []*quality.Rep
-	for _, m := range measured[:1] {
-		r := &quality.Rep{Recording: name, SHA256: rec.SHA256, Athlete: athlete, RateHz: rec.RateHz, Plates: rec.Plates(), Curve: m}
-		quality.Judge(r, quality.DefaultLimits())
-		reps = append(reps, r)
-	}
+	r := &quality.Rep{Recording: name, SHA256: rec.SHA256, Athlete: athlete, RateHz: rec.RateHz, Plates: rec.Plates(), Curve: measured[0]}
+	quality.Judge(r, quality.DefaultLimits())
 	q.recordings[name] = rec
-	q.session.Add(quality.Source{Recording: name, SHA256: rec.SHA256, Bytes: 4711, Reps: len(reps)}, reps, nil)
+	q.session.Add(quality.Source{Recording: name, SHA256: rec.SHA256, Bytes: 4711, Reps: 1}, []*quality.Rep{r}, nil)
 }
 
 // decide makes the decisions that newSquad tells of.
@@ -155,7 +153,7 @@ func rowsOf(tb testing.TB, content string) []map[string]string {
 	if err != nil {
 		tb.Fatal(err)
 	}
-	var out []map[string]string
+	out := make([]map[string]string, 0, len(records))
 	for _, r := range records[1:] {
 		m := map[string]string{}
 		for i, name := range records[0] {
@@ -164,4 +162,42 @@ func rowsOf(tb testing.TB, content string) []map[string]string {
 		out = append(out, m)
 	}
 	return out
+}
+
+func holdClean(t *testing.T, path string) {
+	t.Helper()
+	report, err := cleaned.Verify(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, p := range report.Problems {
+		t.Error(p)
+	}
+}
+
+// rezip writes a package with some entries changed; an empty content removes one.
+func rezip(t *testing.T, entries map[string]string) string {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), "changed.zip")
+	f, err := os.Create(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	z := zip.NewWriter(f)
+	for _, name := range slices.Sorted(maps.Keys(entries)) {
+		if entries[name] == "" && !strings.HasSuffix(name, "/") {
+			continue
+		}
+		w, err := z.CreateHeader(&zip.FileHeader{Name: name})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := io.WriteString(w, entries[name]); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := errors.Join(z.Close(), f.Close()); err != nil {
+		t.Fatal(err)
+	}
+	return path
 }

@@ -2,7 +2,9 @@ package cleaned
 
 import (
 	"math"
+	"slices"
 	"strconv"
+	"strings"
 
 	"plateside/curve"
 	"plateside/quality"
@@ -78,18 +80,18 @@ func repTable() table {
 }
 
 func (b *book) repRows() [][]cell {
-	var rows [][]cell
+	rows := make([][]cell, 0, len(b.entries))
 	for _, e := range b.entries {
 		r, d := e.rep, e.decision
 		then := cell{}
 		if d.Choice != quality.Undecided {
 			then = text(d.Verdict.String())
 		}
-		var unknown, remarks []string
+		unknown := make([]string, 0, len(r.Unknowns))
 		for _, u := range r.Unknowns {
 			unknown = append(unknown, u.Check+": "+u.Reason)
 		}
-		remarks = append(append(remarks, r.Remarks...), r.Notes...)
+		remarks := slices.Concat(r.Remarks, r.Notes)
 		rows = append(rows, []cell{
 			text(e.id), text(e.recording), text(r.SHA256), text(b.names.athlete(r.Athlete)), integer(r.Curve.Number),
 			short(r.RateHz, 6), integer(r.Plates), text(r.Verdict.String()), text(d.Choice.String()),
@@ -130,7 +132,7 @@ func metricTable() table {
 }
 
 func (b *book) metricRows() [][]cell {
-	var rows [][]cell
+	rows := make([][]cell, 0, len(b.entries))
 	for _, e := range b.kept() {
 		row := []cell{text(e.id)}
 		var missing []string
@@ -157,8 +159,9 @@ func (b *book) metricRows() [][]cell {
 }
 
 func landmarkTable() table {
-	names := []string{"weighing_from", "weighing_to"}
-	for _, l := range (curve.Landmarks{}).List() {
+	list := curve.Landmarks{}.List()
+	names := append(make([]string, 0, 2+len(list)), "weighing_from", "weighing_to")
+	for _, l := range list {
 		names = append(names, l.Name)
 	}
 	return table{
@@ -228,7 +231,7 @@ func decisionTable() table {
 }
 
 func (b *book) decisionRows() [][]cell {
-	var rows [][]cell
+	rows := make([][]cell, 0, len(b.history.Events()))
 	for _, e := range b.history.Events() {
 		id, ok := b.byKey[e.Key]
 		if !ok {
@@ -258,16 +261,7 @@ func positive(n int) cell {
 func (b *book) text(s string) cell { return text(b.names.in(s)) }
 
 // joined is several texts in one cell.
-func (b *book) joined(parts []string) cell {
-	out := ""
-	for i, p := range parts {
-		if i > 0 {
-			out += "; "
-		}
-		out += p
-	}
-	return b.text(out)
-}
+func (b *book) joined(parts []string) cell { return b.text(strings.Join(parts, "; ")) }
 
 // forceTable is the shape that all force files share.
 func forceTable() table {

@@ -263,3 +263,14 @@ func TestDiff(t *testing.T) {
 		t.Errorf("%v %v", back, err)
 	}
 }
+
+func TestVerifyCounts(t *testing.T) {
+	q := newSquad(t)
+	report, err := cleaned.Verify(q.save(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !report.OK() || report.Reps != 5 || report.Kept != 3 || report.Files != 11 || report.By != "plateside 0.1.0-test" {
+		t.Errorf("%+v", report)
+	}
+}

@@ -11,9 +11,9 @@ import (
 	"strings"
 	"time"
 
-	"plateside/quality"
-
 	"github.com/xuri/excelize/v2"
+
+	"plateside/quality"
 )
 
 // WriteWorkbook writes the tables of the cleaned session as a workbook, for people whose spreadsheet program spoils CSV:

@@ -6,11 +6,11 @@ import (
 	"strconv"
 	"testing"
 
-	"plateside/curve"
-	"plateside/quality/cleaned"
-
 	"github.com/google/go-cmp/cmp"
 	"github.com/xuri/excelize/v2"
+
+	"plateside/curve"
+	"plateside/quality/cleaned"
 )
 
 func TestWorkbook(t *testing.T) {

@@ -10,11 +10,11 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+
 	"plateside/quality"
 	"plateside/quality/ledger"
 	"plateside/quality/ledger/disk/disktest"
-
-	"github.com/google/go-cmp/cmp"
 )
 
 // sample is a ledger of five lines and the events in it.

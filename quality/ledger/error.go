@@ -36,8 +36,7 @@ func (e *NotSavedError) Unwrap() error { return e.Err }
 
 // reason strips the operation and the path that a file error repeats.
 func reason(err error) error {
-	var p *fs.PathError
-	if errors.As(err, &p) {
+	if p, ok := errors.AsType[*fs.PathError](err); ok {
 		return p.Err
 	}
 	return err

@@ -216,8 +216,7 @@ func (l *Ledger) look(path string) (scan, fs.FileInfo, error) {
 		return scan{}, nil, notSaved("read", path, err)
 	}
 	s := read(data)
-	var newer *versionError
-	if errors.As(s.damage, &newer) {
+	if newer, ok := errors.AsType[*versionError](s.damage); ok {
 		return s, nil, notSaved("read", path, newer)
 	}
 	return s, info, nil

@@ -127,8 +127,7 @@ func (l *Ledger) present(path string) bool {
 
 // writableFile returns an error when the ledger at home is there and cannot be opened for writing.
 func (l *Ledger) writableFile() error {
-	info, err := l.disk.Lstat(l.home)
-	if err != nil || !info.Mode().IsRegular() {
+	if info, err := l.disk.Lstat(l.home); err == nil && !info.Mode().IsRegular() {
 		return nil // loading it says what is wrong
 	}
 	f, err := l.disk.Open(l.home, os.O_RDWR)
@@ -168,8 +167,7 @@ func (l *Ledger) goAway(cause error) error {
 		return l.onlyRead(fmt.Sprintf("%s, nor can %s (%v)", here, filepath.Dir(l.away), reason(err)))
 	}
 	lock, err := l.disk.Lock(lockPath(l.away), l.holder())
-	var held *disk.HeldError
-	if errors.As(err, &held) {
+	if held, ok := errors.AsType[*disk.HeldError](err); ok {
 		_, lerr := l.load(l.away)
 		l.why = "the decisions are " + held.Error() + "; you see them as they appear, but cannot decide"
 		return lerr

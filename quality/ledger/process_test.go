@@ -30,25 +30,31 @@ func TestMain(m *testing.M) {
 	os.Exit(m.Run())
 }
 
+// realClock is the clock of the computer.
+func realClock() time.Time { return time.Now() } //nolint:forbidigo // a process of its own has its own clock
+
+// say prints a line; when nobody listens any more there is nothing to be done about it.
+func say(words ...any) { _, _ = fmt.Fprintln(os.Stdout, words...) }
+
 // writer makes decisions as fast as it can, or PLATESIDE_TEST_COUNT of them, and prints the number of each after it was
 // acknowledged. A refused one is printed as "refused" and ends it.
 func writer(dir string) int {
 	ledger.IgnoreFileSizeSignal()
-	o := ledger.Options{Dir: dir, Now: time.Now}
+	o := ledger.Options{Dir: dir, Now: realClock}
 	if os.Getenv("PLATESIDE_TEST_NOSYNC") != "" {
 		o.Disk = noSync{disk.OS{}}
 	}
 	l, err := ledger.Open(o)
 	if err != nil {
-		fmt.Println("refused", err)
+		say("refused", err)
 		return 1
 	}
 	if ro, why := l.ReadOnly(); ro {
-		fmt.Println("refused", why)
+		say("refused", why)
 		return 1
 	}
 	count, _ := strconv.Atoi(os.Getenv("PLATESIDE_TEST_COUNT"))
-	fmt.Println("open")
+	say("open")
 	for n := 0; count == 0 || n < count; n++ {
 		events := []quality.Event{reject(n, "stance-sway")}
 		if n%7 == 6 {
@@ -56,13 +62,13 @@ func writer(dir string) int {
 		}
 		written, err := l.AppendGroup(events)
 		if err != nil {
-			fmt.Println("refused", err)
+			say("refused", err)
 			return 1
 		}
-		fmt.Println(written[len(written)-1].Seq)
+		say(written[len(written)-1].Seq)
 	}
 	if err := l.Close(); err != nil {
-		fmt.Println("refused", err)
+		say("refused", err)
 		return 1
 	}
 	return 0
@@ -163,7 +169,7 @@ func TestKill(t *testing.T) {
 		if strings.HasPrefix(said, "refused") {
 			t.Fatal(said)
 		}
-		l, err := ledger.Open(ledger.Options{Dir: dir, Now: time.Now})
+		l, err := ledger.Open(ledger.Options{Dir: dir, Now: realClock})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -278,7 +284,7 @@ func TestManyTakeTurns(t *testing.T) {
 	for range 4 {
 		wg.Go(func() {
 			for made := 0; made < 25; {
-				l, err := ledger.Open(ledger.Options{Dir: dir, Now: time.Now, Holder: "a tester"})
+				l, err := ledger.Open(ledger.Options{Dir: dir, Now: realClock, Holder: "a tester"})
 				if err != nil {
 					t.Error(err)
 					return
@@ -358,7 +364,7 @@ func powerCut(t *testing.T) (acknowledged, found, torn int) {
 	}
 	unmount()
 	defer mountImage(copied)()
-	l, err := ledger.Open(ledger.Options{Dir: at, Now: time.Now})
+	l, err := ledger.Open(ledger.Options{Dir: at, Now: realClock})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -44,7 +44,7 @@ func newArea(wide, high int, t theme.Theme) *area {
 
 func (a *area) at(x, y int) *cell { return &a.cells[y*a.wide+x] }
 
-// levels draws the horizontal lines.
+// levels draws the horizontal lines; those that pass through one cell are both seen.
 func (a *area) levels(levels []Level, m mapping) {
 	for _, l := range levels {
 		if !finite(l.Value) {
@@ -59,9 +59,14 @@ func (a *area) levels(levels []Level, m mapping) {
 			r = '-'
 		}
 		for x := range a.wide {
-			if !l.Dotted || x%2 == 0 {
-				*a.at(x, y/4) = cell{r, l.Ink, level}
+			if l.Dotted && x%2 == 1 {
+				continue
 			}
+			c := a.at(x, y/4)
+			if c.kind == blank || a.ascii {
+				c.r = r
+			}
+			c.r, c.ink, c.kind = c.r|r, l.Ink, level
 		}
 	}
 }

@@ -30,7 +30,6 @@ func timedPlot() Plot {
 func peer(p Plot) func() string {
 	c := timeserieslinechart.New(timedWide, timedHigh)
 	start := time.Unix(0, 0)
-	t := timedTheme()
 	names := []string{}
 	for i, s := range p.Series {
 		names = append(names, s.Label)
@@ -41,7 +40,6 @@ func peer(p Plot) func() string {
 	}
 	c.SetYRange(p.Y.From, p.Y.To)
 	c.SetViewTimeAndYRange(start, start.Add(timedSamples*time.Second), p.Y.From, p.Y.To)
-	_ = t
 	return func() string {
 		c.Clear()
 		c.DrawXYAxisAndLabel()

@@ -1,6 +1,7 @@
 package chart
 
 import (
+	"cmp"
 	"slices"
 
 	"plateside/tui/theme"
@@ -42,22 +43,47 @@ func (a *area) cursorLabels(series []*Series, m mapping, cursor int, s float64) 
 	}
 }
 
+// TimeAt returns the time in the middle of a column of cells, counted from the left edge of the plot, as for a click of
+// the mouse. ok is false where there are no dots.
+func (d *Picture) TimeAt(column int) (s float64, ok bool) {
+	if d.area == nil || column < gutter || column >= gutter+d.area.wide {
+		return 0, false
+	}
+	dot := 2*float64(column-gutter) + 0.5
+	return d.m.x.From + dot/float64(d.m.wide-1)*(d.m.x.To-d.m.x.From), true
+}
+
 // An end is a label at the right end of a line.
 type end struct {
 	text string
 	ink  Ink
+	row  int // in dots, where the line ends
 }
 
-// lineEnds returns the labels right of the area, one a row, each as near to the end of its line as there is room.
+// lineEnds returns the labels right of the area, one a row, each as near to the end of its line as there is room and in
+// the order of the lines, left above right where they end in one dot.
 func lineEnds(series []*Series, m mapping, high int) []end {
-	ends := make([]end, high)
+	var labels []end
 	for _, s := range series {
-		if s.Label == "" {
-			continue
+		if y, ok := s.endRow(m); ok && s.Label != "" {
+			labels = append(labels, end{s.Label, s.Ink, y})
 		}
-		if y, ok := s.endRow(m); ok {
-			placeEnd(ends, y>>2, end{s.Label, s.Ink})
+	}
+	slices.SortStableFunc(labels, func(a, b end) int {
+		return cmp.Or(cmp.Compare(a.row, b.row), cmp.Compare(a.ink, b.ink), cmp.Compare(a.text, b.text))
+	})
+	labels = labels[:min(len(labels), high)]
+	rows := make([]int, len(labels))
+	for i, e := range labels { // downwards, none above the one before
+		rows[i] = e.row >> 2
+		if i > 0 {
+			rows[i] = max(rows[i], rows[i-1]+1)
 		}
+	}
+	ends := make([]end, high)
+	for i, below := len(labels)-1, high; i >= 0; i-- { // and up again from the lower edge
+		below = min(rows[i], below-1)
+		ends[below] = labels[i]
 	}
 	return ends
 }
@@ -66,21 +92,9 @@ func lineEnds(series []*Series, m mapping, high int) []end {
 func (s *Series) endRow(m mapping) (int, bool) {
 	first, last := s.visible(m)
 	for i := last; i >= first; i-- {
-		if s.at(i) <= m.x.To && finite(s.Values[i]) {
+		if t := s.at(i); t >= m.x.From && t <= m.x.To && finite(s.Values[i]) {
 			return max(0, min(m.row(s.Values[i]), m.high-1)), true
 		}
 	}
 	return 0, false
-}
-
-// placeEnd puts a label on its row, or on the nearest free one.
-func placeEnd(ends []end, row int, e end) {
-	for off := range len(ends) {
-		for _, y := range [2]int{row - off, row + off} {
-			if y >= 0 && y < len(ends) && ends[y].text == "" {
-				ends[y] = e
-				return
-			}
-		}
-	}
 }

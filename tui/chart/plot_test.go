@@ -1,11 +1,7 @@
 package chart
 
 import (
-	"flag"
-	"fmt"
 	"math"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -14,115 +10,6 @@ import (
 
 	"plateside/tui/theme"
 )
-
-// jump is an invented force-time curve of 8 s: stance, dip, push, flight, landing.
-func jump(n int, scale, lean float64) []float64 {
-	bump := func(x, at, width float64) float64 { return math.Exp(-(x - at) * (x - at) / (2 * width * width)) }
-	v := make([]float64, n)
-	for i := range v {
-		x := float64(i) / float64(n) * 8
-		force := 750 - 420*bump(x, 3.05, 0.13) + 950*bump(x, 3.5, 0.16) + 500*bump(x, 3.75+lean, 0.08)
-		switch {
-		case x > 3.93 && x < 4.45:
-			force = 0
-		case x >= 4.45:
-			force = 750 + 2600*bump(x, 4.52+lean, 0.03) + 600*bump(x, 4.7, 0.1) - 250*bump(x, 5.1, 0.15)
-		}
-		if force > 0 {
-			force += 4 * math.Sin(float64(i)*1.7)
-		}
-		v[i] = scale * force
-	}
-	return v
-}
-
-// jumpPlot is a plot of total, left and right with all that a plot can have but the cursor.
-func jumpPlot(width, height, n int) Plot {
-	series := func(scale, lean float64, form Form, ink Ink, label string) Series {
-		return Series{Values: jump(n, scale, lean), StepS: 8 / float64(n), Form: form, Ink: ink, Label: label}
-	}
-	return Plot{Width: width, Height: height, X: Range{2.4, 5.4}, Y: Range{-50, 2500}, YUnit: "N", XLabels: true, XUnit: "s", XOrigin: 2.8,
-		Levels: []Level{{Value: 750, Ink: InkWeight}},
-		Series: []Series{series(1, 0, Double, InkTotal, "T"), series(0.53, 0.01, Solid, InkLeft, "L"), series(0.47, -0.01, Dashed, InkRight, "R")},
-		Flags:  []Flag{{S: 4.52, Text: "^ 3360 N", Ink: InkDim}},
-		Marks:  []Mark{{S: 2.8, Ink: InkDim}, {S: 3.3, Ink: InkDim}, {S: 3.93, Ink: InkDim}}}
-}
-
-func jumpStrip(width int, t theme.Theme) string {
-	return Strip([]Segment{{Name: "stance", FromS: 2, ToS: 2.8, Ink: InkDim}, {Name: "unweighting", Short: "unw.", FromS: 2.8, ToS: 3.2},
-		{Name: "braking", FromS: 3.2, ToS: 3.5}, {Name: "propulsion", FromS: 3.5, ToS: 3.93}, {Name: "flight", FromS: 3.93, ToS: 4.45},
-		{Name: "landing", FromS: 4.45, ToS: 9}}, Range{2.4, 5.4}, width, t)
-}
-
-// stancePlot is a stance around body weight with its limit band, and the bar beneath.
-func stancePlot(width, height int, t theme.Theme) []string {
-	sway := make([]float64, 2500)
-	for i := range sway {
-		x := float64(i) / 1000
-		sway[i] = 3*math.Sin(x*9) + 2*math.Sin(x*31)
-		if x > 1.6 && x < 2.1 {
-			sway[i] += 14 * math.Sin((x-1.6)*2*math.Pi)
-		}
-	}
-	p := Plot{Width: width, Height: height, X: Range{0, 2.5}, Y: Range{-25, 25}, Series: []Series{{Values: sway, StepS: 0.001, Form: Double, Ink: InkTotal, Label: "T"}},
-		Levels: []Level{{Value: 0, Ink: InkWeight}, {Value: 8, Ink: InkBand, Dotted: true}, {Value: -8, Ink: InkBand, Dotted: true}}}
-	bar := Strip([]Segment{{FromS: 0.4, ToS: 1.4, Ink: InkDim, Filler: t.Glyph.WindowBar}, {FromS: 1.6, ToS: 2.1, Ink: InkTotal, Filler: t.Glyph.Redo}}, p.X, width, t)
-	return append(Render(p, t), bar)
-}
-
-// page is all that the package draws, at one size.
-func page(width, height int, t theme.Theme) []string {
-	p := jumpPlot(width, height, 8000)
-	rows := append(Render(p, t), jumpStrip(width, t), "")
-	rows = append(rows, stancePlot(width, max(4, height/3), t)...)
-	p.CursorS, p.HasCursor, p.CursorLabels = 3.62, true, true
-	p.Series[0], p.Series[2] = p.Series[2], p.Series[0]
-	rows = append(append(rows, ""), Render(p, t)...)
-	rows = append(rows, "")
-	other := Series{Values: jump(8000, 0.9, 0.05), StepS: 0.001, Ink: InkFaint}
-	thumb := Thumb{Width: 22, Height: 4, X: p.X, Y: p.Y, Series: append(p.Series[2:], other), Levels: p.Levels}
-	return append(rows, Thumbnail(thumb, t)...)
-}
-
-// update is -update: write the golden files instead of comparing with them.
-var update = flag.Bool("update", false, "write the golden files")
-
-// golden compares rows with a file of testdata.
-func golden(t *testing.T, name string, rows []string) {
-	t.Helper()
-	path := filepath.Join("testdata", name+".txt")
-	got := strings.Join(rows, "\n") + "\n"
-	if *update {
-		if err := os.MkdirAll("testdata", 0o755); err != nil {
-			t.Fatal(err)
-		}
-		if err := os.WriteFile(path, []byte(got), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got != string(want) {
-		t.Errorf("%s differs; -update writes it anew. Now:\n%s", path, got)
-	}
-}
-
-// TestPages holds everything drawn against the golden files: three sizes, dots and plain characters, and once with
-// colours.
-func TestPages(t *testing.T) {
-	for _, size := range [][2]int{{54, 10}, {88, 20}, {150, 34}} {
-		for name, o := range map[string]theme.Options{"dots": {Plain: true}, "plain": {Plain: true, ASCII: true}} {
-			golden(t, fmt.Sprintf("page_%dx%d_%s", size[0], size[1], name), page(size[0], size[1], theme.New(o)))
-		}
-	}
-	colours := page(54, 10, theme.New(theme.Options{Depth: theme.TrueColour, Dark: true}))
-	for i, row := range colours {
-		colours[i] = strings.ReplaceAll(row, "\x1b", "\\e")
-	}
-	golden(t, "page_54x10_colours", colours)
-}
 
 // TestSameWithoutColours: what a colour terminal shows is the same text.
 func TestSameWithoutColours(t *testing.T) {
@@ -285,18 +172,44 @@ func TestCursorIsAnOverlay(t *testing.T) {
 	}
 }
 
-// TestCursorLabels: each series is named beside the cursor on its own row.
+// TestCursorLabels: each series is named beside the cursor on its own row, right of it or, where a trace is, left of it.
 func TestCursorLabels(t *testing.T) {
-	p := Plot{Width: 40, Height: 9, X: Range{0, 1}, Y: Range{0, 8}, CursorLabels: true}
-	for i, label := range []string{"L", "R", "T"} {
-		v := float64(2*i + 1)
-		p.Series = append(p.Series, Series{Values: []float64{v, math.NaN(), v, v + 2, math.NaN()}, StepS: 0.25, Label: label})
-	}
-	rows := Draw(p, theme.New(theme.Options{Plain: true})).RowsWithCursor(0.5)
-	for y, label := range map[int]string{7: "L", 5: "R", 3: "T"} {
-		if !strings.Contains(rows[y], label+"│") {
-			t.Errorf("row %d is %q, want %s at the cursor", y, rows[y], label)
+	nan := math.NaN()
+	p := Plot{Width: 40, Height: 9, X: Range{0, 1}, Y: Range{0, 8}, CursorLabels: true, Series: []Series{
+		{Values: []float64{nan, nan, 1, nan, nan}, StepS: 0.25, Label: "L"},
+		{Values: []float64{nan, nan, 3, 3, nan}, StepS: 0.25, Label: "R"},
+		{Values: []float64{nan, 5, 5, 5, nan}, StepS: 0.25, Label: "T"},
+		{Values: []float64{7, 7, nan, 7, 7}, StepS: 0.25, Label: "X"}}}
+	d := Draw(p, theme.New(theme.Options{Plain: true}))
+	at := gutter + d.m.column(0.5)/2
+	for y, want := range map[int]string{7: " L", 5: "R?", 3: "??", 1: "  "} {
+		row := []rune(d.RowsWithCursor(0.5)[y])
+		got := ""
+		for _, r := range []rune{row[at-1], row[at+1]} {
+			if r >= emptyBraille {
+				r = '?'
+			}
+			got += string(r)
 		}
+		if got != want {
+			t.Errorf("row %d: %q beside the cursor, want %q", y, got, want)
+		}
+	}
+}
+
+// TestTimeAt: a click finds the time whose cursor stands there.
+func TestTimeAt(t *testing.T) {
+	d := Draw(jumpPlot(80, 16, 800), theme.New(theme.Options{}))
+	for column := range 80 {
+		s, ok := d.TimeAt(column)
+		if inside := column >= gutter && column < 80-margin; ok != inside {
+			t.Errorf("column %d: %v", column, ok)
+		} else if ok && gutter+d.m.column(s)>>1 != column {
+			t.Errorf("column %d: at %v the cursor is in column %d", column, s, gutter+d.m.column(s)>>1)
+		}
+	}
+	if _, ok := Draw(Plot{}, theme.Theme{}).TimeAt(9); ok {
+		t.Error("there is a time in an empty plot")
 	}
 }
 
@@ -324,19 +237,44 @@ func TestMarksHideNothing(t *testing.T) {
 	}
 }
 
-// TestLineEnds: the labels stand by the ends of their lines, also where two lines end in one row.
+// TestLineEnds: the labels stand by the ends of their lines, in the lines' order, also where lines end in one row or at
+// an edge.
 func TestLineEnds(t *testing.T) {
-	p := Plot{Width: 40, Height: 8, X: Range{0, 1}, Y: Range{0, 8}}
-	for label, v := range map[string]float64{"T": 7.5, "L": 1.5, "R": 1.4} {
-		p.Series = append(p.Series, Series{Values: []float64{v, v}, StepS: 1, Label: label})
+	for _, c := range []struct {
+		name string
+		ends map[string]float64
+		want string // a letter a row
+	}{
+		{"apart", map[string]float64{"T": 7.5, "L": 4.5, "R": 1.5}, "T  L  R "},
+		{"one row", map[string]float64{"T": 7.5, "L": 4.6, "R": 4.4}, "T  LR   "},
+		{"one row, the right one higher", map[string]float64{"T": 7.5, "L": 4.4, "R": 4.6}, "T  RL   "},
+		{"at the bottom", map[string]float64{"T": 0.2, "L": 0.1, "R": 0}, "     TLR"},
+		{"above and below the picture", map[string]float64{"T": 99, "L": 98, "R": -9}, "TL     R"},
+		{"all alike", map[string]float64{"T": 4, "L": 4, "R": 4}, "    TLR "},
+	} {
+		p := Plot{Width: 40, Height: 8, X: Range{0, 1}, Y: Range{0, 8}}
+		for _, label := range []string{"R", "L", "T"} {
+			v := c.ends[label]
+			p.Series = append(p.Series, Series{Values: []float64{v, v}, StepS: 1, Label: label, Ink: map[string]Ink{"T": InkTotal, "L": InkLeft, "R": InkRight}[label]})
+		}
+		got := ""
+		for _, row := range Render(p, theme.New(theme.Options{Plain: true})) {
+			got += row[len(row)-1:]
+		}
+		if got != c.want {
+			t.Errorf("%s: %q, want %q", c.name, got, c.want)
+		}
 	}
-	rows := Render(p, theme.New(theme.Options{Plain: true}))
-	if !strings.HasSuffix(rows[0], " T") {
-		t.Errorf("T is not at its line: %q", rows)
+	p := Plot{Width: 40, Height: 2, X: Range{0, 1}, Y: Range{0, 8}}
+	for range 5 {
+		p.Series = append(p.Series, Series{Values: []float64{1, 1}, StepS: 1, Label: "L"})
 	}
-	near := strings.Join([]string{rows[5], rows[6], rows[7]}, "")
-	if strings.Count(near, " L") != 1 || strings.Count(near, " R") != 1 {
-		t.Errorf("L and R are not at their lines: %q", rows)
+	if rows := Render(p, theme.New(theme.Options{Plain: true})); len(rows) != 2 || ansi.StringWidth(rows[1]) != 40 {
+		t.Errorf("more labels than rows: %q", rows)
+	}
+	p.Series = []Series{{Values: []float64{1, 1, 1}, StepS: 1, FirstS: -9, Label: "L"}}
+	if rows := Render(p, theme.New(theme.Options{Plain: true})); strings.Contains(strings.Join(rows, ""), "L") {
+		t.Errorf("a line outside the picture has a label: %q", rows)
 	}
 }
 
@@ -344,8 +282,8 @@ func TestLineEnds(t *testing.T) {
 func TestStripFits(t *testing.T) {
 	th := theme.New(theme.Options{Plain: true})
 	for width, want := range map[int]string{
-		100: "stance       │unweighting │braking  │propulsion   │flight         │landing",
-		60:  "stance │unwei│brak│propul│flight │landing",
+		100: "stance      │unweighting│braking │propulsion  │flight         │landing",
+		60:  "stance│unw.  │bra.│propul.│flight │landing",
 	} {
 		if got := strings.TrimSpace(jumpStrip(width, th)); got != want {
 			t.Errorf("%d cells: %q", width, got)

@@ -39,20 +39,24 @@ type raster interface {
 	vertical(x, a, b int)
 }
 
-// join lights the straight line between two dots: in each column the rows that the line passes within half a column to
-// either side. The rule is the same in both directions, so a picture does not depend on the order of its samples.
-func join(r raster, wide, x0, y0, x1, y1 int) {
-	if x0 == x1 {
-		r.vertical(x0, y0, y1)
+// A point is a dot, inside the picture or not.
+type point struct{ x, y int }
+
+// join lights the straight line between two dots: in each column of the picture the rows that the line passes within half
+// a column to either side. The rule is the same in both directions, so a picture does not depend on the order of its
+// samples.
+func join(r raster, wide int, a, b point) {
+	if a.x == b.x {
+		r.vertical(a.x, a.y, b.y)
 		return
 	}
-	if x0 > x1 {
-		x0, y0, x1, y1 = x1, y1, x0, y0
+	if a.x > b.x {
+		a, b = b, a
 	}
-	slope := float64(y1-y0) / float64(x1-x0)
-	for x := max(x0, 0); x <= min(x1, wide-1); x++ {
-		from, to := math.Max(float64(x)-0.5, float64(x0)), math.Min(float64(x)+0.5, float64(x1))
-		r.vertical(x, roundHalfUp(float64(y0)+slope*(from-float64(x0))), roundHalfUp(float64(y0)+slope*(to-float64(x0))))
+	slope := float64(b.y-a.y) / float64(b.x-a.x)
+	for x := max(a.x, 0); x <= min(b.x, wide-1); x++ {
+		from, to := max(float64(x)-0.5, float64(a.x)), min(float64(x)+0.5, float64(b.x))
+		r.vertical(x, roundHalfUp(float64(a.y)+slope*(from-float64(a.x))), roundHalfUp(float64(a.y)+slope*(to-float64(a.x))))
 	}
 }
 
@@ -60,7 +64,7 @@ func join(r raster, wide, x0, y0, x1, y1 int) {
 func (s *Series) draw(r raster, m mapping) {
 	first, last := s.visible(m)
 	have := false
-	var px, py int // the last dot of the column before
+	var before point // the last dot of the column before
 	for i := first; i <= last; {
 		if !finite(s.Values[i]) {
 			have = false
@@ -70,10 +74,10 @@ func (s *Series) draw(r raster, m mapping) {
 		x := m.column(s.at(i))
 		lowest, highest, n := extremes(s.Values[i:s.columnEnd(m, i, last)])
 		if have {
-			join(r, m.wide, px, py, x, m.row(s.Values[i]))
+			join(r, m.wide, before, point{x, m.row(s.Values[i])})
 		}
 		r.vertical(x, m.row(highest), m.row(lowest))
-		px, py, have = x, m.row(s.Values[i+n-1]), true
+		before, have = point{x, m.row(s.Values[i+n-1])}, true
 		i += n
 	}
 }
@@ -119,7 +123,7 @@ func (s *Series) at(i int) float64 { return s.FirstS + float64(i)*s.StepS }
 // visible returns the first and last value that shape a picture: those that fall into its columns, half a column beyond
 // the edges included, and at least one more on each side. last is before first when there is none.
 func (s *Series) visible(m mapping) (first, last int) {
-	if len(s.Values) == 0 || !(s.StepS > 0) {
+	if len(s.Values) == 0 || !(s.StepS > 0) || !finite(s.StepS) || !finite(s.FirstS) {
 		return 0, -1
 	}
 	half := (m.x.To - m.x.From) / float64(max(1, m.wide-1)) / 2

@@ -43,7 +43,7 @@ func (s *slow) everySegment(k Series, m mapping) {
 		x, y := m.column(k.at(i)), m.row(v)
 		s.vertical(x, y, y)
 		if i > 0 && finite(k.Values[i-1]) {
-			join(s, s.wide, m.column(k.at(i-1)), m.row(k.Values[i-1]), x, y)
+			join(s, s.wide, point{m.column(k.at(i - 1)), m.row(k.Values[i-1])}, point{x, y})
 		}
 	}
 }
@@ -216,6 +216,33 @@ func FuzzPictureTruth(f *testing.F) {
 			t.Fatalf("differs:\n%s\nwant\n%s", fast, all)
 		}
 	})
+}
+
+// TestJoin holds the line rule against pictures drawn by hand; from the other end it is the same.
+func TestJoin(t *testing.T) {
+	for _, c := range []struct {
+		a, b point
+		want []string
+	}{
+		{point{0, 0}, point{0, 3}, []string{"#...", "#...", "#...", "#..."}},
+		{point{0, 1}, point{3, 1}, []string{"....", "####", "....", "...."}},
+		{point{0, 0}, point{1, 3}, []string{"#...", "#...", "##..", ".#.."}},
+		{point{-2, -2}, point{5, 5}, []string{"##..", "###.", ".###", "..##"}},
+		{point{-5, 9}, point{9, 9}, []string{"....", "....", "....", "...."}},
+	} {
+		for range 2 {
+			s := newSlow(4, 4)
+			c.a, c.b = c.b, c.a
+			join(s, s.wide, c.a, c.b)
+			for y, want := range c.want {
+				for x := range want {
+					if s.lit[x][y] != (want[x] == '#') {
+						t.Fatalf("%v to %v: dot %d, %d is %v", c.a, c.b, x, y, s.lit[x][y])
+					}
+				}
+			}
+		}
+	}
 }
 
 // TestClip: what is seen of a picture is what is seen in a larger one with the edges cut off. Ranges and values are such

@@ -49,6 +49,7 @@ const (
 	RejectAll  Action = "reject-marked"
 	Filter     Action = "filter"
 	Mouse      Action = "mouse"
+	Follow     Action = "follow"
 	Retry      Action = "retry"
 	Help       Action = "help"
 	Suspend    Action = "suspend"
@@ -146,6 +147,7 @@ func Bindings() []Binding {
 		{Keys: []string{"tab"}, Action: Page, Show: "Tab", Help: "step through pages: curve, numbers, all reps", Short: "page", Group: "look", Why: needReps},
 
 		{Keys: []string{"f"}, Action: Filter, Show: "f", Help: "step through the list: all, open, look and redo, kept, rejected, this athlete", Group: "session"},
+		{Keys: []string{"F"}, Action: Follow, Show: "F", Help: "step through following: select what arrives, stay", Group: "session"},
 		{Keys: []string{"e"}, Action: Mouse, Show: "e", Help: "step through the mouse: on, off", Group: "session"},
 		{Keys: []string{"w"}, Action: Write, Show: "w", Help: "write the cleaned session", Short: "write", Group: "session", Why: needReps},
 		{Keys: []string{"?"}, Action: Help, Show: "?", Help: "this page", Short: "keys", Group: "session"},

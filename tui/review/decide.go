@@ -31,7 +31,7 @@ func (m *Model) decide(a keymap.Action, key string) tea.Cmd {
 		return m.settle(rep, quality.ActKeep, "")
 	case keymap.Reject:
 		m.justReject = rep.Key()
-		return m.settle(rep, quality.ActReject, rep.SuggestedReason())
+		return m.settle(rep, quality.ActReject, m.suggested(rep))
 	case keymap.Reason:
 		return m.changeReason(key)
 	case keymap.Clear:
@@ -47,6 +47,14 @@ func (m *Model) decide(a keymap.Action, key string) tea.Cmd {
 	return nil
 }
 
+// suggested is the reason that a rejection takes by itself.
+func (m *Model) suggested(rep *quality.Rep) string {
+	if m.opt.Blind {
+		return quality.ReasonJudgement
+	}
+	return rep.SuggestedReason()
+}
+
 // event builds an event about a rep.
 func (m *Model) event(rep *quality.Rep, a quality.Action) quality.Event {
 	return quality.Event{Action: a, Key: rep.Key(), RepID: rep.ID, Recording: rep.Recording, Verdict: rep.Verdict}
@@ -57,7 +65,7 @@ func (m *Model) settle(rep *quality.Rep, a quality.Action, reason string) tea.Cm
 	e := m.event(rep, a)
 	e.Reason = reason
 	var cmd tea.Cmd
-	if d, _ := m.decision(rep); d.Choice != choiceOf(a) || (a == quality.ActReject && d.Reason != reason) {
+	if d, _ := m.decision(rep); m.onEarlierBytes(rep) || d.Choice != choiceOf(a) || (a == quality.ActReject && d.Reason != reason) {
 		cmd = m.give(order{events: []quality.Event{e}})
 	} else {
 		m.said = rep.ID + " stands as it is: " + d.Choice.String()

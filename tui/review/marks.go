@@ -40,7 +40,7 @@ func (m *Model) decideMarked(a quality.Action) tea.Cmd {
 		seen[r.Key()] = true // a copy shares its original's decision
 		e := m.event(r, a)
 		if a == quality.ActReject {
-			e.Reason = r.SuggestedReason()
+			e.Reason = m.suggested(r)
 		}
 		events = append(events, e)
 	}

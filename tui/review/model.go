@@ -22,6 +22,9 @@ type Deps struct {
 	Append func([]quality.Event) ([]quality.Event, error)
 	// Undo takes back the last decision and returns the undo.
 	Undo func() (quality.Event, error)
+	// Refresh returns the history anew where another process has added to it; nil when nothing changed. It may be nil
+	// itself.
+	Refresh func() (*quality.History, error)
 	// Write writes the cleaned session and returns where.
 	Write func(*quality.Session) (string, error)
 	// Place remembers the selected rep for the next start.
@@ -45,6 +48,14 @@ type Options struct {
 	Cues    map[string]string
 	Advance string
 	InUnits Unit
+	// Wanted is what a test asks of an athlete; no tally is shown without it.
+	Wanted quality.Wanted
+	// Roster is the order in which athletes are tested; empty for none.
+	Roster []string
+	// Blind hides verdicts and findings, so that a second reviewer judges by eye.
+	Blind bool
+	// Bell rings when a recording arrives.
+	Bell bool
 	// MouseOff leaves the mouse to the terminal.
 	MouseOff bool
 }
@@ -148,6 +159,10 @@ type Model struct {
 	traces  map[traceKey]trace // other reps' totals, for overlays and the page of all reps
 	picture *picture
 
+	follow   bool // a recording that arrives is selected
+	arriving []string
+	restFrom map[string]time.Time // when an athlete last landed
+
 	orders     []order // what the ledger is still to be told; the first is in flight unless stuck
 	stuck      error
 	justReject quality.RepKey
@@ -168,7 +183,7 @@ func New(deps Deps, opt Options) *Model {
 	if opt.History == nil {
 		opt.History = &quality.History{}
 	}
-	m := &Model{deps: deps, opt: opt, loading: true, cursor: -1, unit: opt.InUnits, marks: map[quality.RepKey]bool{}, traces: map[traceKey]trace{}, mouseOff: opt.MouseOff,
+	m := &Model{deps: deps, opt: opt, loading: true, cursor: -1, unit: opt.InUnits, marks: map[quality.RepKey]bool{}, traces: map[traceKey]trace{}, restFrom: map[string]time.Time{}, mouseOff: opt.MouseOff,
 		session: &quality.Session{Title: opt.Title, History: opt.History}}
 	if len(opt.Notices) > 0 {
 		m.said = opt.Notices[len(opt.Notices)-1]
@@ -176,8 +191,13 @@ func New(deps Deps, opt Options) *Model {
 	return m
 }
 
-// Init asks for nothing: the first message is the window's size.
-func (m *Model) Init() tea.Cmd { return nil }
+// Init starts the clock that shows rest and what others decide.
+func (m *Model) Init() tea.Cmd { return tick() }
+
+// tickMsg is a second gone by.
+type tickMsg struct{}
+
+func tick() tea.Cmd { return tea.Tick(time.Second, func(time.Time) tea.Msg { return tickMsg{} }) }
 
 // Session returns what the screen shows, for tests and for writing.
 func (m *Model) Session() *quality.Session { return m.session }
@@ -196,6 +216,9 @@ func (m *Model) selected() row {
 // decision returns what stands for a rep, decisions on their way to the disk included.
 func (m *Model) decision(rep *quality.Rep) (d quality.Decision, saving bool) {
 	d = m.session.History.Decision(rep.Key())
+	if m.onEarlierBytes(rep) {
+		d = m.session.History.Decision(quality.RepKey{SHA256: rep.Earlier, Number: rep.Curve.Number})
+	}
 	for _, o := range m.orders {
 		for _, e := range o.events {
 			if e.Key != rep.Key() {
@@ -217,4 +240,10 @@ func (m *Model) decision(rep *quality.Rep) (d quality.Decision, saving bool) {
 		}
 	}
 	return d, saving
+}
+
+// onEarlierBytes reports whether what stands for a rep was decided before its recording changed.
+func (m *Model) onEarlierBytes(rep *quality.Rep) bool {
+	return rep.Earlier != "" && m.session.History.Decision(rep.Key()).Seq == 0 &&
+		m.session.History.Decision(quality.RepKey{SHA256: rep.Earlier, Number: rep.Curve.Number}).Seq != 0
 }

@@ -13,7 +13,7 @@ import (
 func (m *Model) numbers(rep *quality.Rep, width int) []string {
 	t := m.opt.Theme
 	rows := []string{t.Dim.Paint(fit(fmt.Sprintf("%s   %.0f Hz, %d plates", quality.Printable(rep.ID), rep.RateHz, rep.Plates), width))}
-	for _, f := range rep.Findings {
+	for _, f := range m.findings(rep) {
 		lines := wrap(f.Message, width-len(f.Check)-9)
 		for i, line := range lines {
 			name := strings.Repeat(" ", len(f.Check)+8)

@@ -149,7 +149,7 @@ func (m *Model) stanceBar(rep *quality.Rep, width int) string {
 	on := origin(rep)
 	win := rep.Curve.Weighing.Window
 	segments := []chart.Segment{{FromS: win.FromS, ToS: win.ToS, Ink: chart.InkDim, Filler: m.opt.Theme.Glyph.WindowBar}}
-	for _, f := range rep.Findings {
+	for _, f := range m.findings(rep) {
 		switch f.Check {
 		case quality.StanceSway, quality.StanceShift, quality.EarlyLoad:
 			segments = append(segments, chart.Segment{FromS: f.FromS, ToS: f.ToS, Ink: chart.InkTotal, Filler: m.opt.Theme.Glyph.Redo})

@@ -22,6 +22,13 @@ func (m *Model) Update(msg tea.Msg) (*Model, tea.Cmd) {
 		return m, nil
 	case ArrivedMsg:
 		return m, m.arrived(msg)
+	case FollowedMsg:
+		return m, m.followed(msg)
+	case tickMsg:
+		return m, m.ticked()
+	case refreshedMsg:
+		m.refreshed(msg)
+		return m, nil
 	case FailedMsg:
 		m.failed, m.loading = msg.Err, false
 		return m, nil
@@ -63,9 +70,7 @@ func (m *Model) arrived(msg ArrivedMsg) tea.Cmd {
 		m.session.NameReps()
 	}
 	if msg.Done || len(msg.Arrivals) > 0 {
-		quality.JudgeTogether(m.session.Reps, m.opt.Limits)
-		m.scale = scaleOf(m.session.Reps)
-		m.picture = nil
+		m.judgeAgain()
 	}
 	before := m.selected()
 	m.rows = m.listRows()
@@ -246,6 +251,9 @@ func (m *Model) act(a keymap.Action, key string) tea.Cmd {
 		return m.look(a)
 	case keymap.Filter:
 		return m.nextFilter()
+	case keymap.Follow:
+		m.follow = !m.follow
+		m.said = map[bool]string{true: "following: a recording that arrives is selected", false: "not following: the selection stays"}[m.follow]
 	case keymap.Mouse:
 		m.mouseOff = !m.mouseOff
 		m.said = map[bool]string{true: "mouse off: the terminal selects text", false: "mouse on: click selects, wheel moves"}[m.mouseOff]

@@ -67,7 +67,7 @@ func (m *Model) head() []string {
 	}
 	title := ends(quality.Printable(m.session.Title), counts, m.width, t.Bold.Paint, t.Dim.Paint)
 	call, cue := m.call()
-	return []string{title, call, cue, t.Dim.Paint(strings.Repeat(t.Glyph.Rule, m.width))}
+	return []string{title, call, cue, m.ruleLine()}
 }
 
 // call returns the two lines that say what to do: the verdict in large plain words with its reason, then the cue.
@@ -84,6 +84,11 @@ func (m *Model) call() (call, cue string) {
 		return fit("  reading", m.width), fit("", m.width)
 	case sel.rep == nil:
 		return fit("  no recordings here: give a folder with csv, txt, tsv, dat, asc or c3d files", m.width), fit("", m.width)
+	}
+	if m.opt.Blind {
+		lead := " " + t.Glyph.Open + " BLIND  "
+		return t.Bold.Paint(lead) + ends(quality.Printable(sel.rep.ID), m.decidedText(sel.rep), m.width-len([]rune(lead)), plain, t.Bold.Paint),
+			t.Dim.Paint(fit("          judge by eye: verdicts, findings and others' decisions are hidden", m.width))
 	}
 	glyph, word, ink := verdictSign(t, sel.rep.Verdict)
 	lead := " " + glyph + " " + word + "  "
@@ -148,6 +153,12 @@ func (m *Model) decidedText(rep *quality.Rep) string {
 	case quality.Undecided:
 		text = t.Glyph.Open + " open"
 	}
+	if m.onEarlierBytes(rep) {
+		text += " (on earlier bytes)"
+	}
+	if rep.Gone {
+		text += ", file gone"
+	}
 	switch {
 	case saving && m.stuck != nil:
 		text += " NOT SAVED"
@@ -190,6 +201,11 @@ func (m *Model) list(width, high int) []string {
 			rows = append(rows, m.listed(i, glyph, word, height, width, ink))
 		}
 	}
+	for _, name := range m.arriving {
+		if len(rows) < high {
+			rows = append(rows, t.Dim.Paint(fit("arriving: "+quality.Printable(name), width)))
+		}
+	}
 	for len(rows) < high {
 		rows = append(rows, strings.Repeat(" ", width))
 	}
@@ -216,8 +232,19 @@ func (m *Model) standing(rep *quality.Rep) (glyph, word string, ink theme.Style)
 		return t.Glyph.Reject, "rejected", t.Rejected
 	case quality.Undecided:
 	}
+	if m.opt.Blind {
+		return t.Glyph.Open, "open", t.Normal
+	}
 	glyph, _, ink = verdictSign(t, rep.Verdict)
 	return glyph, rep.Verdict.String(), ink
+}
+
+// findings are what the screen may say of a rep.
+func (m *Model) findings(rep *quality.Rep) []quality.Finding {
+	if m.opt.Blind {
+		return nil
+	}
+	return rep.Findings
 }
 
 // listed is one line of the list: sign of the selection, label, glyph and word, height.
@@ -334,7 +361,7 @@ func (m *Model) below(rep *quality.Rep, width, high int) []string {
 			}
 		}
 	}
-	for _, f := range rep.Findings {
+	for _, f := range m.findings(rep) {
 		lines := wrap(f.Message, width-len(f.Check)-3)
 		for i, line := range lines {
 			name := strings.Repeat(" ", len(f.Check)+2)

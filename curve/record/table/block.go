@@ -92,7 +92,11 @@ func profile(text []byte, d Dialect) shape {
 					clocks[c]++
 				}
 			}
-			s.fix(decimalsOf(r.cells[d.Width-1], d.Decimal))
+			if end := r.cells[d.Width-1]; bytes.ContainsAny(end, "eEdD") {
+				s.fix(-1) // an exponent may follow what looks complete
+			} else {
+				s.fix(decimalsOf(end, d.Decimal))
+			}
 		}
 		pos = next
 	}

@@ -22,7 +22,7 @@ func Decode(text []byte, o Options) (*Table, error) {
 		return nil, &Trouble{fmt.Sprintf("it holds no run of %d rows of numbers", MinRows)}
 	}
 	t := &Table{Dialect: d, RunnerUp: second, FirstLine: start.line}
-	h := headerOf(start.above, d)
+	h := headerOf(start.above, d, edgesOf(text[start.pos:], d))
 	t.Names, t.Units, t.HeaderLine, t.Before = h.names, h.units, h.line, h.before
 	if err := t.read(text[start.pos:], start, o); err != nil {
 		return nil, err

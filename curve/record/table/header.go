@@ -16,7 +16,7 @@ type header struct {
 
 // headerOf looks for a line of names, and perhaps one of units below it and one of groups above it, at the end of the
 // lines above a block.
-func headerOf(above []string, d Dialect) header {
+func headerOf(above []string, d Dialect, e edges) header {
 	h := header{before: above}
 	for len(h.before) > 0 && strings.TrimSpace(h.before[len(h.before)-1]) == "" {
 		h.before = h.before[:len(h.before)-1]
@@ -25,13 +25,13 @@ func headerOf(above []string, d Dialect) header {
 		return h
 	}
 	last := h.before[len(h.before)-1]
-	cells, padded := headerCells(last, d)
+	cells, padded := headerCells(last, d, e)
 	if cells == nil {
 		return h
 	}
 	rest := h.before[:len(h.before)-1]
 	if allUnits(cells) && len(rest) > 0 {
-		if names, _ := headerCells(rest[len(rest)-1], d); names != nil {
+		if names, _ := headerCells(rest[len(rest)-1], d, e); names != nil {
 			h.units = cells
 			cells, last, rest = names, rest[len(rest)-1], rest[:len(rest)-1]
 		}
@@ -44,16 +44,45 @@ func headerOf(above []string, d Dialect) header {
 	return h
 }
 
+// edges tell what the first and the last column are, for a header that has one name less than the rows have cells.
+type edges struct {
+	firstCounts bool // the first column counts rows, as the row names of some programs do
+	lastEmpty   bool // the last column is empty: rows end with a delimiter
+}
+
+// edgesOf looks at the first rows of a block.
+func edgesOf(text []byte, d Dialect) edges {
+	r := newReader(d)
+	e := edges{firstCounts: d.Width > 1, lastEmpty: d.Width > 1}
+	previous, rows := 0.0, 0
+	for pos := 0; pos < len(text) && rows < MinRows; {
+		line, next, _ := nextLine(text, pos)
+		pos = next
+		if isComment(line) || r.line(line) != rowLine || len(r.row) != d.Width {
+			continue
+		}
+		e.firstCounts = e.firstCounts && (rows == 0 || r.row[0] == previous+1)
+		e.lastEmpty = e.lastEmpty && r.kinds[d.Width-1] == missing
+		previous = r.row[0]
+		rows++
+	}
+	return e
+}
+
 // headerCells splits a line into as many cells as a row has, in the rows' own way or another; nil when it cannot be
 // done, or when the cells are numbers.
-func headerCells(line string, d Dialect) (cells []string, padded bool) {
+func headerCells(line string, d Dialect, e edges) (cells []string, padded bool) {
 	line = strings.TrimSpace(strings.TrimLeft(line, "#%!/"))
 	for _, way := range headerSplits(line, d) {
 		for len(way) > d.Width && way[len(way)-1] == "" {
 			way = way[:len(way)-1]
 		}
-		if len(way) == d.Width-1 && d.Width > 2 && d.Delimiter != Blanks && !d.Paired {
+		switch {
+		case len(way) != d.Width-1 || d.Width < 2:
+		case e.lastEmpty:
 			way, padded = append(slices.Clone(way), ""), true
+		case e.firstCounts:
+			way, padded = append([]string{""}, way...), true
 		}
 		if len(way) == d.Width && wordy(way, d) {
 			return way, padded

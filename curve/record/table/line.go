@@ -50,20 +50,27 @@ func DelimiterNamed(name string) (Delimiter, bool) {
 // for a last line without an end.
 func nextLine(text []byte, pos int) (line []byte, next int, ended bool) {
 	rest := text[pos:]
-	lf := bytes.IndexByte(rest, '\n')
-	if lf < 0 {
-		lf = len(rest)
+	// A search for LF in text that has CR alone would go through all of it, line after line: look near first.
+	for _, near := range []int{256, maxLine, len(rest)} {
+		near = min(near, len(rest))
+		window := rest[:near]
+		lf := bytes.IndexByte(window, '\n')
+		if lf >= 0 {
+			window = window[:lf]
+		}
+		cr := bytes.IndexByte(window, '\r')
+		switch {
+		case cr >= 0 && cr+1 == lf:
+			return rest[:cr], pos + lf + 1, true
+		case cr >= 0 && cr+1 == near && near < len(rest):
+			continue // LF may follow just outside
+		case cr >= 0:
+			return rest[:cr], pos + cr + 1, true
+		case lf >= 0:
+			return rest[:lf], pos + lf + 1, true
+		}
 	}
-	cr := bytes.IndexByte(rest[:lf], '\r')
-	switch {
-	case cr < 0 && lf == len(rest):
-		return rest, len(text), false
-	case cr < 0:
-		return rest[:lf], pos + lf + 1, true
-	case cr+1 == lf && lf < len(rest):
-		return rest[:cr], pos + lf + 1, true
-	}
-	return rest[:cr], pos + cr + 1, true
+	return rest, len(text), false
 }
 
 // Lines returns the first lines of text, at most n and at most those that end within the first megabyte.

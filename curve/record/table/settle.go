@@ -84,11 +84,11 @@ func settleComma(text []byte, lines [][]byte, columns, decimals Dialect, o Optio
 		return columns, nil
 	}
 	if start, found := locate(text, columns); found {
-		h := headerOf(start.above, columns)
+		h := headerOf(start.above, columns, edges{})
 		if len(h.names) == columns.Width && !h.padded {
 			return columns, nil
 		}
-		if h = headerOf(start.above, decimals); len(h.names) == decimals.Width && h.names != nil {
+		if h = headerOf(start.above, decimals, edges{}); len(h.names) == decimals.Width && h.names != nil {
 			return decimals, nil
 		}
 	}

@@ -28,15 +28,15 @@ type Op struct {
 // ErrCrashed is what every operation after a crash returns to the program that did not see it coming.
 var ErrCrashed = errors.New("the power is gone")
 
-// A Partial makes a write put only N bytes on the disk before it fails with Err.
-type Partial struct {
+// A PartialError makes a write put only N bytes on the disk before it fails with Err.
+type PartialError struct {
 	N   int
 	Err error
 }
 
-func (p *Partial) Error() string { return p.Err.Error() }
+func (p *PartialError) Error() string { return p.Err.Error() }
 
-func (p *Partial) Unwrap() error { return p.Err }
+func (p *PartialError) Unwrap() error { return p.Err }
 
 // Memory is a disk that remembers what was synced: content by Sync, names by SyncFolder. The zero value is not usable.
 type Memory struct {
@@ -327,9 +327,9 @@ func (f *file) WriteAt(p []byte, off int64) (int, error) {
 		return 0, fs.ErrClosed
 	}
 	err := f.m.change("write", f.path)
-	var part *Partial
+	part, partial := errors.AsType[*PartialError](err)
 	switch {
-	case errors.As(err, &part):
+	case partial:
 		p = p[:min(len(p), part.N)]
 	case err != nil:
 		return 0, err
