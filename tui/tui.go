@@ -24,6 +24,8 @@ type Options struct {
 	Plain bool
 	// Light says that the terminal's background is light.
 	Light bool
+	// Report keeps a report of a fault of the program and returns where it is.
+	Report func(text string) (where string, err error)
 	// Load reads the recordings and hands them over as they come; it runs beside the screen.
 	Load func(ctx context.Context, emit func(any)) error
 }
@@ -72,47 +74,29 @@ func utf8Locale(getenv func(string) string) bool {
 	return os.PathSeparator == '\\' // Windows consoles take UTF-8 without saying so
 }
 
-// root adapts the review screen to the terminal library.
-type root struct{ review *review.Model }
-
-func (r root) Init() tea.Cmd { return r.review.Init() }
-
-func (r root) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
-	if _, ok := msg.(tea.InterruptMsg); ok {
-		return r, r.review.Interrupted()
-	}
-	_, cmd := r.review.Update(msg)
-	return r, cmd
-}
-
-func (r root) View() tea.View {
-	v := tea.NewView(r.review.View())
-	v.AltScreen = true
-	if r.review.MouseOn() {
-		v.MouseMode = tea.MouseModeCellMotion
-	}
-	return v
-}
-
-// Run shows the reviewer until the person leaves. It returns an error when the screen could not be shown or when
-// decisions were left unsaved.
+// Run shows the reviewer until the person leaves. It returns an error when the screen could not be shown, when it ended by
+// a fault of the program, or when decisions were left unsaved.
 func Run(ctx context.Context, m *review.Model, o Options) error {
 	if !terminal(o) {
 		return ErrNoTerminal
 	}
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	p := tea.NewProgram(root{m}, tea.WithContext(ctx), tea.WithInput(o.In), tea.WithOutput(o.Out))
+	fall := &fall{}
+	p := tea.NewProgram(root{m, fall}, tea.WithContext(ctx), tea.WithInput(o.In), tea.WithOutput(o.Out))
 	go func() {
 		if err := o.Load(ctx, func(msg any) { p.Send(msg) }); err != nil && ctx.Err() == nil {
 			p.Send(review.FailedMsg{Err: err})
 		}
 	}()
 	_, err := p.Run()
+	if errors.Is(err, tea.ErrProgramPanic) {
+		return fall.tell(m, o)
+	}
 	if n := m.Unsaved(); n > 0 {
 		return errors.Join(err, fmt.Errorf("%d decisions were NOT SAVED", n))
 	}
-	if err != nil && !errors.Is(err, tea.ErrInterrupted) {
+	if err != nil && !errors.Is(err, tea.ErrInterrupted) && !errors.Is(err, context.Canceled) && !errors.Is(err, tea.ErrProgramKilled) {
 		return fmt.Errorf("the screen ended: %w", err)
 	}
 	return nil

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"os"
 	"os/signal"
-	"os/user"
 	"path/filepath"
 	"sync"
 	"syscall"
@@ -27,6 +26,7 @@ type reviewOptions struct {
 	title    string
 	reviewer string
 	light    bool
+	blind    bool
 }
 
 func newReview(w world, c *common) *cobra.Command {
@@ -37,11 +37,15 @@ func newReview(w world, c *common) *cobra.Command {
 		RunE:  func(_ *cobra.Command, args []string) error { return runReview(w, *c, o, args) },
 	}
 	cmd.Flags().StringVar(&o.reviewer, "reviewer", "", "keep the decisions in a ledger of one's own, under this `NAME`")
+	cmd.Flags().BoolVar(&o.blind, "blind", false, "hide verdicts, findings and the other reviewer's decisions; needs --reviewer")
 	cmd.Flags().BoolVar(&o.light, "light", false, "the terminal has a light background")
 	return cmd
 }
 
 func runReview(w world, c common, o reviewOptions, paths []string) error {
+	if o.blind && o.reviewer == "" {
+		return usage(errors.New("--blind needs --reviewer NAME: a blind review is kept in a ledger of one's own"))
+	}
 	l, err := newLoader(w, c, paths)
 	if err != nil {
 		return err
@@ -63,6 +67,8 @@ func runReview(w world, c common, o reviewOptions, paths []string) error {
 	screen := tui.Options{In: w.in, Out: os.Stdout, Getenv: w.getenv, Plain: c.plain, Light: o.light}
 	desk := &desk{world: w, loader: l, ledger: book, dir: dir, pathOf: pathsOf(sources)}
 	opt := desk.options(o.title, tui.ThemeFor(screen))
+	opt.Blind = o.blind
+	screen.Report = w.keepReport
 	screen.Load = func(ctx context.Context, emit func(any)) error { return desk.load(ctx, sources, refused, emit) }
 	ctx, stop := signal.NotifyContext(context.Background(), syscall.SIGHUP, syscall.SIGTERM)
 	defer stop()
@@ -82,17 +88,23 @@ func runReview(w world, c common, o reviewOptions, paths []string) error {
 func openLedger(w world, dir, reviewer string) (*ledger.Ledger, error) {
 	o := ledger.Options{Dir: dir, State: w.stateDir(), Reviewer: reviewer, Own: reviewer != "", Now: w.now}
 	if o.Reviewer == "" {
-		o.Reviewer = userName(w)
+		o.Reviewer = unnamed
 	}
 	return ledger.Open(o)
 }
 
-// userName is who decides when nobody says otherwise.
-func userName(w world) string {
-	if u, err := user.Current(); err == nil && u.Username != "" {
-		return u.Username
+// unnamed is who decides when nobody says otherwise. The name of the account is not used: it would travel in the cleaned
+// session.
+const unnamed = "unnamed"
+
+// keepReport writes a report of a fault to the user's state folder.
+func (w world) keepReport(text string) (string, error) {
+	dir := w.stateDir()
+	if err := os.MkdirAll(dir, 0o700); err != nil {
+		return "", err
 	}
-	return w.getenv("USER")
+	path := filepath.Join(dir, "report-"+w.now().UTC().Format("20060102-150405")+".txt")
+	return path, os.WriteFile(path, []byte("version: "+programVersion()+"\n"+text), 0o600)
 }
 
 // A desk is what the reviewer's screen works at: files, ledger and the way to the cleaned session.
@@ -109,7 +121,9 @@ type desk struct {
 func (d *desk) options(title string, t theme.Options) review.Options {
 	s := d.loader.settings
 	o := review.Options{Title: title, Theme: theme.New(t), Method: s.Method, Limits: s.Limits, History: d.ledger.History(),
-		Notices: d.ledger.Notices(), Cues: s.Cues, Advance: s.Review.Advance}
+		Notices: d.ledger.Notices(), Cues: s.Cues, Advance: s.Review.Advance, Bell: s.Review.Bell, MouseOff: s.Review.Mouse == "off",
+		Wanted: quality.Wanted{Kept: s.Count.Wanted, Attempts: s.Count.Attempts, SpreadPct: s.Count.SpreadPc, RestS: s.Count.RestS},
+		Roster: s.Count.Roster}
 	if s.Review.Axis == "body-weights" {
 		o.InUnits = review.BodyWeights
 	}
@@ -132,11 +146,21 @@ func (d *desk) deps() review.Deps {
 			}
 			return d.ledger.AppendGroup(events)
 		},
-		Undo:  d.ledger.Undo,
-		Write: d.write,
-		Place: func(key quality.RepKey, id string) { _ = d.ledger.SavePlace(key, id) }, // no decision depends on it
-		Now:   d.world.now,
+		Undo:    d.ledger.Undo,
+		Refresh: d.refresh,
+		Write:   d.write,
+		Place:   func(key quality.RepKey, id string) { _ = d.ledger.SavePlace(key, id) }, // no decision depends on it
+		Now:     d.world.now,
 	}
+}
+
+// refresh returns the history where another process has added to it.
+func (d *desk) refresh() (*quality.History, error) {
+	changed, err := d.ledger.Refresh()
+	if err != nil || !changed {
+		return nil, err
+	}
+	return d.ledger.History(), nil
 }
 
 func (d *desk) samples(rep *quality.Rep) (*curve.Recording, error) {

@@ -214,6 +214,20 @@ func TestLinesBetweenRows(t *testing.T) {
 	r.compare(t, rec)
 }
 
+// A row that repeats its stamp is left out, and said.
+func TestRepeatedStamp(t *testing.T) {
+	t.Parallel()
+	r := newRep(1000)
+	text := r.text(form{header: plainHeader})
+	text = strings.Replace(text, "\n0.700,", "\n0.699,1.00,2.00\n0.700,", 1)
+	rec, _ := mustRead(t, []byte(text), record.Options{})
+	if len(rec.Irregular) != 1 || !hasRemark(rec, "repeat") {
+		t.Errorf("irregular %v, remarks %q", rec.Irregular, rec.Remarks)
+	}
+	rec.Irregular = nil
+	r.compare(t, rec)
+}
+
 // What was changed or looks odd is said.
 func TestRemarks(t *testing.T) {
 	t.Parallel()

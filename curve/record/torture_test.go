@@ -74,6 +74,7 @@ func checkBytes(t *testing.T, data []byte, o record.Options) {
 
 func FuzzText(f *testing.F) {
 	short := newRep(100)
+	short = rep{100, short.left[:55], short.right[:55]} // short seeds make quick mutants
 	for _, d := range allDialects(f, short) {
 		f.Add(d.data, 0.0)
 	}
@@ -91,7 +92,7 @@ func FuzzText(f *testing.F) {
 
 func FuzzC3D(f *testing.F) {
 	short := newRep(100)
-	short = rep{100, short.left[:120], short.right[:120]}
+	short = rep{100, short.left[:60], short.right[:60]}
 	for _, processor := range []byte{84, 85, 86} {
 		for kind := 1; kind <= 4; kind++ {
 			w := twoPlates(short, kind)

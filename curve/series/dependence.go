@@ -21,10 +21,10 @@ type Sway struct {
 func SwayOf(x []float64, dt, tauFloor float64) Sway {
 	block := max(1, int(math.Round(0.01/dt)))
 	n := len(x) / block
-	if n < 4 {
+	mean := Mean(x)
+	if n < 4 || math.IsNaN(mean) {
 		return Sway{SD: nan(), TauS: nan()}
 	}
-	mean := Mean(x)
 	b := make([]float64, n)
 	for i := range b {
 		b[i] = Mean(x[i*block:(i+1)*block]) - mean

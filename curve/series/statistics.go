@@ -80,13 +80,17 @@ func WhiteNoiseSD(x []float64) float64 {
 }
 
 // MidShorth returns the middle of the shortest interval that holds half of x: the level at which the series spends most
-// of its time, unmoved by what the other half does (F. R. Hampel, 1975; from memory). NaN for an empty series.
+// of its time, unmoved by what the other half does (F. R. Hampel, 1975; from memory). NaN for an empty series or one that
+// holds a NaN.
 func MidShorth(x []float64) float64 {
 	if len(x) == 0 {
 		return nan()
 	}
 	s := slices.Clone(x)
-	slices.Sort(s)
+	slices.Sort(s) // NaN sort first
+	if math.IsNaN(s[0]) {
+		return nan()
+	}
 	h := len(s)/2 + 1
 	best, at := math.Inf(1), 0
 	for i := 0; i+h <= len(s); i++ {

@@ -20,7 +20,7 @@ import (
 // Bounds on what is read back. A session of 500 reps of 10 s at 2000 Hz stays far below them.
 const (
 	mostEntries   = 20000
-	mostEntry     = 512 << 20
+	mostEntry     = 128 << 20
 	mostTogether  = 8 << 30
 	mostSmallFile = 64 << 20
 )

@@ -145,6 +145,10 @@ func (v *verifier) resource(r resource) {
 		return
 	}
 	force := strings.HasPrefix(r.Path, "force/")
+	if f := v.archive.files[r.Path]; f != nil && !force && f.UncompressedSize64 > mostSmallFile {
+		v.say(Problem{File: r.Path, Text: fmt.Sprintf("the table is larger than %d bytes", mostSmallFile)})
+		return
+	}
 	v.expected(r, s, force)
 	c := newChecker(v, r.Path, s)
 	c.force = force

@@ -47,7 +47,10 @@ type Review struct {
 	Advance string `toml:"advance"`
 	// Axis is the unit of the force axis: "newtons" or "body-weights".
 	Axis string `toml:"axis"`
-	Bell bool   `toml:"bell"`
+	// Bell rings when a recording arrives.
+	Bell bool `toml:"bell"`
+	// Mouse is "on" or "off".
+	Mouse string `toml:"mouse"`
 }
 
 // Count is how many reps are wanted of an athlete.
@@ -64,7 +67,7 @@ func Default() Settings {
 	return Settings{
 		Method: curve.DefaultMethod(), Limits: quality.DefaultLimits(), SetIn: map[string]string{},
 		Cues: map[string]string{}, Athletes: map[string]string{},
-		Review: Review{Advance: "undecided", Axis: "newtons"},
+		Review: Review{Advance: "undecided", Axis: "newtons", Mouse: "on"},
 		// Three good reps of at most five attempts, 30 s apart: usual practice (rest as in Meylan 2011, the rest from
 		// memory); they should agree within twice the published within-session CV of 4 %.
 		Count: Count{Wanted: 3, Attempts: 5, RestS: 30, SpreadPc: 8},
@@ -215,6 +218,8 @@ func (s *Settings) sane() error {
 		return keyError{"advance", "is none of undecided, next, off"}
 	case s.Review.Axis != "newtons" && s.Review.Axis != "body-weights":
 		return keyError{"axis", "is none of newtons, body-weights"}
+	case s.Review.Mouse != "on" && s.Review.Mouse != "off":
+		return keyError{"mouse", "is none of on, off"}
 	case s.Count.Wanted < 1 || s.Count.Attempts < s.Count.Wanted || s.Count.Attempts > 20:
 		return keyError{"wanted", "and attempts must be 1 <= wanted <= attempts <= 20"}
 	}

@@ -30,6 +30,7 @@ def inputs():
         "walk": walk,
         "flat tops": np.array([0, 2, 2, 2, 1, 3, 3, 0, 0, 4, 4, 4, 4, 2, 2, 5, 5, 5], float),
         "ties": rng.integers(0, 4, 80).astype(float),
+        "dip, noisy": 0.4 * (np.arange(25) - 9.3) ** 2 + rng.normal(0, 1, 25),
         "falling": np.linspace(10, -10, 30),
         "one peak": np.array([0.0, 1.0, 0.0]),
         "odd count": rng.normal(0, 1, 31),

@@ -31,4 +31,14 @@ func Example() {
 		fmt.Println(strings.TrimRight(row, " "))
 	}
 	// Output:
+	// N 1000+             lllllllllllllll      |
+	//       |             l             l      |
+	//       |             xrrrrrrrrrrrrrx      |
+	//       |             x             x      |
+	//    500+lllllllllllllx-------------xlllllllllllll L
+	//       |rrrrrrrrrrrrrr             rrrrrrrrrrrrrr R
+	//       |                                  |
+	//      0+                                  |
+	//       0.0          0.2           0.4             s
+	//        |stance      |push         |rest
 }

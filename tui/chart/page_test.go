@@ -120,4 +120,3 @@ func TestPages(t *testing.T) {
 	}
 	golden(t, "page_54x10_colours", colours)
 }
-

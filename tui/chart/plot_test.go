@@ -103,6 +103,7 @@ func TestFixedOrder(t *testing.T) {
 		{[]Ink{InkFaint, InkTotal}, InkTotal},
 		{[]Ink{InkFaint, InkLeft, InkRight}, InkBoth},
 		{[]Ink{InkLeft, InkLeft}, InkLeft},
+		{[]Ink{InkLeft, InkRight, InkRight, InkLeft}, InkBoth},
 	} {
 		for range 2 {
 			slices.Reverse(c.inks)

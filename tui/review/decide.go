@@ -221,3 +221,22 @@ func (m *Model) wrote(msg wroteMsg) {
 	c := m.session.Count()
 	m.said = fmt.Sprintf("written: %s (%d kept, %d rejected, %d open)", msg.path, c.Kept, c.Rejected, c.Open)
 }
+
+// Rescue tries once more to save what is still in memory, after the screen has ended, and returns how many decisions are
+// not on disk.
+func (m *Model) Rescue() int {
+	for len(m.orders) > 0 {
+		o := m.orders[0]
+		var err error
+		if o.undo {
+			_, err = m.deps.Undo()
+		} else {
+			_, err = m.deps.Append(slices.Clone(o.events))
+		}
+		if err != nil {
+			return len(m.orders)
+		}
+		m.orders = m.orders[1:]
+	}
+	return 0
+}
