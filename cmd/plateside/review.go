@@ -18,6 +18,7 @@ import (
 	"plateside/quality/ledger"
 	"plateside/tui"
 	"plateside/tui/review"
+	"plateside/tui/spoken"
 	"plateside/tui/theme"
 )
 
@@ -27,6 +28,7 @@ type reviewOptions struct {
 	reviewer string
 	light    bool
 	blind    bool
+	spoken   bool
 }
 
 func newReview(w world, c *common) *cobra.Command {
@@ -38,6 +40,7 @@ func newReview(w world, c *common) *cobra.Command {
 	}
 	cmd.Flags().StringVar(&o.reviewer, "reviewer", "", "keep the decisions in a ledger of one's own, under this `NAME`")
 	cmd.Flags().BoolVar(&o.blind, "blind", false, "hide verdicts, findings and the other reviewer's decisions; needs --reviewer")
+	cmd.Flags().BoolVar(&o.spoken, "accessible", false, "review line by line, the curve in words, numbered choices; for screen readers")
 	cmd.Flags().BoolVar(&o.light, "light", false, "the terminal has a light background")
 	return cmd
 }
@@ -64,6 +67,9 @@ func runReview(w world, c common, o reviewOptions, paths []string) error {
 	if o.title == "" {
 		o.title = titleOf(dir)
 	}
+	if o.spoken || w.getenv("ACCESSIBLE") != "" {
+		return runSpoken(w, l, book, paths)
+	}
 	screen := tui.Options{In: w.in, Out: os.Stdout, Getenv: w.getenv, Plain: c.plain, Light: o.light}
 	desk := &desk{world: w, loader: l, ledger: book, dir: dir, pathOf: pathsOf(sources)}
 	opt := desk.options(o.title, tui.ThemeFor(screen))
@@ -79,6 +85,32 @@ func runReview(w world, c common, o reviewOptions, paths []string) error {
 	case ctx.Err() != nil:
 		return nil // hung up: every acknowledged decision is on disk
 	case err != nil:
+		return notSaved(err)
+	}
+	return nil
+}
+
+// runSpoken reviews line by line.
+func runSpoken(w world, l *loader, book *ledger.Ledger, paths []string) error {
+	s, err := l.session(paths)
+	if err != nil {
+		return err
+	}
+	sources, _, err := find(paths)
+	if err != nil {
+		return err
+	}
+	d := &desk{world: w, loader: l, ledger: book, dir: folderOf(paths), pathOf: pathsOf(sources)}
+	deps := d.deps()
+	s.History = book.History()
+	o := spoken.Options{Cues: l.settings.Cues, Notices: book.Notices()}
+	if readOnly, why := book.ReadOnly(); readOnly {
+		o.ReadOnly = why
+	}
+	if key, _, ok := book.Place(); ok {
+		o.Start = key
+	}
+	if err := spoken.Run(s, spoken.Deps{Append: deps.Append, Undo: deps.Undo, Write: deps.Write, Place: deps.Place}, o, w.in, w.out); err != nil {
 		return notSaved(err)
 	}
 	return nil
