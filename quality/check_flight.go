@@ -37,7 +37,7 @@ func offPlate(b *bench) []Finding {
 		}
 		return []Finding{finding(OffPlate, Look, measured{share, b.limit("off_plate"), "%"},
 			curve.Span{FromS: l.LandingS, ToS: l.LandingS + 0.5},
-			fmt.Sprintf("the %s foot missed its plate on landing: take the landing out, ask to land with both feet on the plates", p.Name))}
+			fmt.Sprintf("the %s foot missed its plate on landing: landing numbers do not count, ask to land with both feet on the plates", p.Name))}
 	}
 	return nil
 }
@@ -71,13 +71,34 @@ func heightGap(b *bench) []Finding {
 	if math.Abs(off) < limit {
 		return nil
 	}
-	cause := "legs tucked or a soft landing, or body weight is too high: judge by takeoff velocity"
-	if off < 0 {
-		cause = "body weight is too low, or the landing was on stretched toes: look at the stance"
-	}
+	cause := b.gapCause(off)
 	l := b.curve.Landmarks
 	return []Finding{finding(HeightGap, Look, measured{math.Abs(off), limit, "cm"}, curve.Span{FromS: l.TakeoffS, ToS: l.LandingS},
 		fmt.Sprintf("flight time says %+.1f cm against takeoff velocity: %s", off, cause))}
+}
+
+// driftMS is the velocity left over in standing from which a gap of heights is put down to body weight, in m/s: a weight
+// error of half a per cent drifts by 0.1 m/s in two seconds (derived: drift is e g t).
+const driftMS = 0.1
+
+// gapCause tells the usual causes of a gap between the heights apart, as far as the data can. A wrong weight leaves a
+// velocity over when the athlete stands again: upward when it is too low. Without that the flight itself was longer or
+// shorter than the takeoff says, which is a matter of how one landed.
+func (b *bench) gapCause(offCm float64) string {
+	drift := b.signs.Landing.RestVelocityMS
+	switch {
+	case b.found[StanceSway] || b.found[StanceShort] || b.found[EarlyLoad]:
+		return fmt.Sprintf("the stance leaves body weight unsure by ± %.0f N: believe neither", b.curve.Weighing.HalfWidthN)
+	case offCm > 0 && drift < -driftMS:
+		return "body weight reads too high, velocity does not come back to zero: look at the stance"
+	case offCm < 0 && drift > driftMS:
+		return "body weight reads too low, velocity does not come back to zero: look at the stance"
+	case math.IsNaN(drift):
+		return "legs tucked, a soft landing or a wrong body weight; nothing after the landing tells which"
+	case offCm > 0:
+		return "body weight holds, so legs were tucked or the landing was soft: judge by takeoff velocity"
+	}
+	return "body weight holds, so the landing was higher than the takeoff: judge by takeoff velocity"
 }
 
 func unsettled(b *bench) []Finding {

@@ -106,6 +106,9 @@ func (a *assignment) fromNames(force []*column) error {
 	}
 	for _, side := range []Role{Left, Right, Total, Unused} {
 		reduced, err := a.reduce(groups[side], side)
+		if bothSides := len(groups[Left]) > 0 && len(groups[Right]) > 0; err != nil && side == Total && bothSides {
+			reduced, err = nil, nil // the sides are enough
+		}
 		if err != nil {
 			return err
 		}
@@ -162,6 +165,9 @@ func cornersOfOnePlate(groups map[Role][]*column) bool {
 func (a *assignment) reduce(group []*column, side Role) ([]*column, error) {
 	if vertical := slices.DeleteFunc(slices.Clone(group), func(c *column) bool { return !c.isVertical }); len(vertical) > 0 {
 		group = vertical
+	}
+	if inNewtons := slices.DeleteFunc(slices.Clone(group), func(c *column) bool { return c.unit != "N" }); len(inNewtons) == 1 {
+		group = inNewtons // the same force in other units beside it
 	}
 	if len(group) <= 1 {
 		return group, nil

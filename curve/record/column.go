@@ -70,9 +70,9 @@ func (c *column) readName() {
 		case saysCounter:
 			c.isCounter = true
 		case saysLeft:
-			c.side = Left
+			c.addSide(Left)
 		case saysRight:
-			c.side = Right
+			c.addSide(Right)
 		case saysTotal:
 			if c.side == Unused {
 				c.side = Total
@@ -94,6 +94,16 @@ func (c *column) readName() {
 		}
 	}
 	c.settleKind()
+}
+
+// addSide takes note of a side; a name that says both is that of the total.
+func (c *column) addSide(side Role) {
+	if c.side == Left || c.side == Right {
+		if c.side != side {
+			side = Total
+		}
+	}
+	c.side = side
 }
 
 func isShortNumber(w string) bool {

@@ -191,6 +191,9 @@ func headerDialects(r rep) []dialect {
 	add("units row in brackets", form{header: "Time\tLeft Fz\tRight Fz\n[s]\t[N]\t[N]", delimiter: "\t"})
 	add("names with blanks, blanks between", form{header: "Time (s)  Left force (N)  Right force (N)", delimiter: "  "})
 	add("names with brackets, one blank between", form{header: "Time (s) Left (N) Right (N)", delimiter: " "})
+	add("several notes in a line", form{before: "Athlete: Ann Lee; Sampling rate: 1,000 Hz; Mass: 72 kg\n", header: plainHeader})
+	add("comments between names and rows", form{header: plainHeader + "\n# as measured\n\n# no filter"})
+	add("dashes between names and rows", form{header: "Time | Left | Right\n-----|------|-----", delimiter: " | "})
 	add("row names without a header", form{header: `"time" "left" "right"`, delimiter: " ", cells: func(r rep, i int) []string {
 		return append([]string{fmt.Sprintf("%q", fmt.Sprint(i+1))}, plainCells(r, i)...)
 	}})
@@ -260,6 +263,12 @@ func orderDialects(r rep) []dialect {
 	})
 	add("other quantities", "Time (s),Left (N),Right (N),Velocity (m/s),Left power (W)", func(_ rep, i int, c []string) []string {
 		return []string{c[0], c[1], c[2], fmt.Sprint(i % 7), "300"}
+	})
+	add("the same in other units", "Time (s),Left (N),Left (BW),Right (N),Right (BW)", func(_ rep, _ int, c []string) []string {
+		return []string{c[0], c[1], "0.5", c[2], "0.5"}
+	})
+	add("two totals", "Time,Left,Right,Total raw,Total filtered,Body weight (N)", func(r rep, i int, c []string) []string {
+		return []string{c[0], c[1], c[2], total(r, i), total(r, i), "710"}
 	})
 	add("missing column", "time,note,left,right", func(_ rep, _ int, c []string) []string { return []string{c[0], "", c[1], c[2]} })
 	return out

@@ -33,6 +33,10 @@ func metadataOf(lines []string) []Entry {
 		if len(line) == 0 || len(line) > 400 {
 			continue
 		}
+		if parts := manyNotes(line); parts != nil {
+			out = append(out, metadataOf(parts)...)
+			continue
+		}
 		at := strings.IndexAny(line, ":=\t;,")
 		if at <= 0 {
 			if at = strings.Index(line, "  "); at <= 0 {
@@ -46,6 +50,23 @@ func metadataOf(lines []string) []Entry {
 		}
 	}
 	return out
+}
+
+// manyNotes takes a line of several notes apart ("Athlete: Ann; Rate: 1000 Hz"); nil when it is one note.
+func manyNotes(line string) []string {
+	for _, mark := range []string{";", "|", "\t", ","} {
+		parts := strings.Split(line, mark)
+		notes := 0
+		for _, p := range parts {
+			if strings.IndexAny(p, ":=") > 0 && strings.Trim(p[strings.IndexAny(p, ":="):], ":= ") != "" {
+				notes++
+			}
+		}
+		if notes > 1 && notes == len(parts) {
+			return parts
+		}
+	}
+	return nil
 }
 
 // numberIn reads the first number of a value, with a decimal point or comma, and the word after it.
@@ -91,7 +112,7 @@ func writtenRate(notes []Entry) (rateHz float64, where string) {
 			if saysAny(key, "heart", "frame", "video", "cutoff", "filter", "herz", "camera") {
 				continue
 			}
-			if strings.Contains(full, "khz") {
+			if strings.Contains(full, "khz") || number < 10 && hasThousand(e.Value) {
 				number *= 1000
 			}
 			return number, `the line "` + e.Key + `"`
@@ -103,6 +124,13 @@ func writtenRate(notes []Entry) (rateHz float64, where string) {
 		}
 	}
 	return 0, ""
+}
+
+// hasThousand reports whether a value reads like 1,000 or 1.000, which no rate of plates has as decimals.
+func hasThousand(value string) bool {
+	at := strings.IndexAny(value, ".,")
+	return at == 1 && len(value) >= 5 && strings.Trim(value[2:5], "0123456789") == "" &&
+		(len(value) == 5 || !isDigit(value[5]))
 }
 
 // secondsOf reads a sampling interval; one of at least 0.05 without a unit is in milliseconds.

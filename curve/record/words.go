@@ -37,7 +37,7 @@ func meaningOf(word string) meaning {
 		{saysVertical, " z fz vertical vertically vert verticale verticaal verticaux vertikal vertikale vertikalkraft vgrf grfz grfv fv v pystysuora pionowa вертикальная 垂直 "},
 		{saysHorizontal, " x y fx fy fh ap ml horizontal horizontale horizontaal horizontaux anterior posterior medial lateral mediolateral anteroposterior shear grfx grfy "},
 		{saysCorner, " front rear back corner cell cells loadcell sensor fl fr rl rr bl br "},
-		{saysOther, " mx my mz m moment moments torque cop copx copy px py pz ax ay az velocity speed geschwindigkeit vitesse velocidad power leistung displacement position height höhe weg acceleration accel acc beschleunigung angle winkel emg trigger sync temp temperature marker event date voltage volt stage phase status impulse work energy rfd rate mass asymmetry ratio percent percentage "},
+		{saysOther, " mx my mz m moment moments torque cop copx copy px py pz ax ay az velocity speed geschwindigkeit vitesse velocidad power leistung displacement position height höhe weg acceleration accel acc beschleunigung angle winkel emg trigger sync temp temperature marker event date voltage volt stage phase status impulse work energy rfd rate mass body bodyweight asymmetry ratio percent percentage "},
 	} {
 		if strings.Contains(list.words, " "+word+" ") {
 			return list.meaning

@@ -67,9 +67,9 @@ func (m *Model) arrivedLate(a Arrival, changed bool) tea.Cmd {
 	m.judgeAgain()
 	m.rows = m.listRows()
 	m.at = max(0, m.find(before))
-	said := fmt.Sprintf("arrived: %s", quality.Printable(a.Source.Recording))
+	said := fmt.Sprintf("arrived: %s", m.words(a.Source.Recording))
 	if changed {
-		said = fmt.Sprintf("changed: %s; decisions on the earlier bytes are kept and marked", quality.Printable(a.Source.Recording))
+		said = fmt.Sprintf("changed: %s; decisions on the earlier bytes are kept and marked", m.words(a.Source.Recording))
 	}
 	m.said = said
 	var ring tea.Cmd
@@ -152,12 +152,12 @@ func (m *Model) tallyWords() string {
 		}
 	}
 	t := quality.TallyOf(reps, m.session.History, m.opt.Wanted)
-	words := quality.Printable(rep.Athlete) + ": " + t.Words()
+	words := m.words(rep.Athlete) + ": " + t.Words()
 	if rest := m.restWords(rep); rest != "" && !t.Enough && !t.Stopped {
 		words += "; " + rest
 	}
 	if next := m.nextOnRoster(rep.Athlete); next != "" && (t.Enough || t.Stopped) {
-		words += "; next: " + quality.Printable(next)
+		words += "; next: " + m.words(next)
 	}
 	return words
 }

@@ -27,7 +27,7 @@ func (m *Model) startNote(rep *quality.Rep) tea.Cmd {
 	n.input.Prompt = ""
 	n.input.SetVirtualCursor(false)
 	n.input.SetStyles(textinput.Styles{})
-	n.input.SetValue(quality.Printable(d.Note))
+	n.input.SetValue(m.words(d.Note))
 	m.noting = n
 	return n.input.Focus()
 }
@@ -52,7 +52,7 @@ func (m *Model) typed(msg tea.Msg) tea.Cmd {
 // endNote gives the note to the ledger.
 func (m *Model) endNote(n *noting) tea.Cmd {
 	m.noting = nil
-	text := strings.TrimSpace(quality.Printable(n.input.Value()))
+	text := strings.TrimSpace(m.words(n.input.Value()))
 	if text == "" {
 		m.said = "an empty note changes nothing"
 		return nil
@@ -70,7 +70,7 @@ func (m *Model) endNote(n *noting) tea.Cmd {
 // noteLine is the bottom line while a note is written, the cursor as a bar.
 func (m *Model) noteLine() string {
 	n := m.noting
-	lead := "note to " + quality.Printable(n.id) + " (Enter saves, Esc leaves): "
+	lead := "note to " + m.words(n.id) + " (Enter saves, Esc leaves): "
 	runes := []rune(n.input.Value())
 	at := min(n.input.Position(), len(runes))
 	text := string(runes[:at]) + "_" + string(runes[at:])

@@ -12,19 +12,19 @@ import (
 // numbers is the page of everything that was measured and found.
 func (m *Model) numbers(rep *quality.Rep, width int) []string {
 	t := m.opt.Theme
-	rows := []string{t.Dim.Paint(fit(fmt.Sprintf("%s   %.0f Hz, %d plates", quality.Printable(rep.ID), rep.RateHz, rep.Plates), width))}
+	rows := []string{t.Dim.Paint(fit(fmt.Sprintf("%s   %.0f Hz, %d plates", m.words(rep.ID), rep.RateHz, rep.Plates), width))}
 	for _, f := range m.findings(rep) {
-		lines := wrap(f.Message, width-len(f.Check)-9)
+		lines := wrap(m.words(f.Message), width-len(f.Check)-9)
 		for i, line := range lines {
 			name := strings.Repeat(" ", len(f.Check)+8)
 			if i == 0 {
 				name = m.findingInk(f).Paint(f.Check+" ("+f.Severity.String()+")") + " "
 			}
-			rows = append(rows, name+quality.Printable(line))
+			rows = append(rows, name+line)
 		}
 	}
 	if d, _ := m.decision(rep); d.Note != "" {
-		rows = append(rows, wrap("note: "+quality.Printable(d.Note), width)...)
+		rows = append(rows, wrap("note: "+m.words(d.Note), width)...)
 	}
 	rows = append(rows, m.metricColumns(rep, width)...)
 	rows = append(rows, m.phaseTable(rep, width)...)
@@ -32,7 +32,7 @@ func (m *Model) numbers(rep *quality.Rep, width int) []string {
 		rows = append(rows, t.Dim.Paint(fit(u.Check+": not judged, "+u.Reason, width)))
 	}
 	for _, n := range append(append([]string(nil), rep.Notes...), rep.Remarks...) {
-		rows = append(rows, t.Dim.Paint(fit(quality.Printable(n), width)))
+		rows = append(rows, t.Dim.Paint(fit(m.words(n), width)))
 	}
 	return rows
 }

@@ -53,7 +53,7 @@ func (b *bench) arrival(i int, fault simulate.Fault) review.Arrival {
 	j := simulate.Jump{MassKg: 75, HeightM: 0.34, DipG: 0.5, DipS: 0.35, BrakeG: 1.1, Humps: 1 + i%2, LeftShare: 0.52, StandLeft: 0.5,
 		StanceS: 2.2, AfterS: 2.5, RateHz: 1000, NoiseN: 1, SwayPct: 0.2, Fault: fault, Seed: uint64(i + 1)}
 	rec, _ := simulate.Record(j)
-	rec.Name, rec.SHA256, rec.Athlete = fmt.Sprintf("rep-%d.csv", i+1), fmt.Sprintf("%064d", i+1), []string{"Isla Brandt", "Oona Reku"}[i/3]
+	rec.Name, rec.SHA256, rec.Athlete = fmt.Sprintf("rep-%d.csv", i+1), fmt.Sprintf("%064d", i+1), []string{"Isla Brandt", "Oona Reku", "Pia Lind"}[i/3]
 	b.records[rec.Name] = rec
 	reps, err := curve.Analyse(rec, curve.DefaultMethod())
 	if err != nil {
@@ -327,7 +327,7 @@ func TestTooSmall(t *testing.T) {
 // Without colour and with plain characters every state is still told apart.
 func TestPlainCharacters(t *testing.T) {
 	b := newBench(t, 80, 24, theme.Options{Plain: true, ASCII: true})
-	b.press("y", "n")
+	b.press("y", "n", "k")
 	for _, r := range b.model.View() {
 		if r > 0x7e || (r < ' ' && r != '\n') {
 			t.Fatalf("the character %q is on a plain screen:\n%s", r, b.model.View())

@@ -4,7 +4,25 @@ import (
 	"strings"
 
 	"github.com/charmbracelet/x/ansi"
+
+	"plateside/quality"
 )
+
+// words makes text from files and findings fit for the screen: harmless on any terminal, and in plain characters where
+// that is asked for.
+func (m *Model) words(s string) string {
+	s = quality.Printable(s)
+	if !m.opt.Theme.ASCII {
+		return s
+	}
+	s = strings.NewReplacer("±", "+/-", "\u201c", "\"", "\u201d", "\"", "–", "-", "…", "..").Replace(s)
+	return strings.Map(func(r rune) rune {
+		if r > '~' {
+			return '?'
+		}
+		return r
+	}, s)
+}
 
 // fit cuts or pads unstyled text to exactly n cells. What does not fit ends in a sign that says so.
 func fit(s string, n int) string {

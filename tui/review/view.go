@@ -65,7 +65,7 @@ func (m *Model) head() []string {
 	if m.loading {
 		counts = fmt.Sprintf("reading %d of %d   ", m.read, m.total) + counts
 	}
-	title := ends(quality.Printable(m.session.Title), counts, m.width, t.Bold.Paint, t.Dim.Paint)
+	title := ends(m.words(m.session.Title), counts, m.width, t.Bold.Paint, t.Dim.Paint)
 	call, cue := m.call()
 	return []string{title, call, cue, m.ruleLine()}
 }
@@ -76,10 +76,10 @@ func (m *Model) call() (call, cue string) {
 	sel := m.selected()
 	switch {
 	case m.failed != nil:
-		return t.Redo.Paint(fit("the recordings could not be read: "+quality.Printable(m.failed.Error()), m.width)), fit("", m.width)
+		return t.Redo.Paint(fit("the recordings could not be read: "+m.words(m.failed.Error()), m.width)), fit("", m.width)
 	case sel.isRefused:
-		return t.Dim.Paint(fit("  refused: "+quality.Printable(sel.refused.Recording)+": "+quality.Printable(sel.refused.Reason), m.width)),
-			t.Dim.Paint(fit("  "+quality.Printable(sel.refused.Hint), m.width))
+		return t.Dim.Paint(fit("  refused: "+m.words(sel.refused.Recording)+": "+m.words(sel.refused.Reason), m.width)),
+			t.Dim.Paint(fit("  "+m.words(sel.refused.Hint), m.width))
 	case sel.rep == nil && m.loading:
 		return fit("  reading", m.width), fit("", m.width)
 	case sel.rep == nil:
@@ -87,7 +87,7 @@ func (m *Model) call() (call, cue string) {
 	}
 	if m.opt.Blind {
 		lead := " " + t.Glyph.Open + " BLIND  "
-		return t.Bold.Paint(lead) + ends(quality.Printable(sel.rep.ID), m.decidedText(sel.rep), m.width-len([]rune(lead)), plain, t.Bold.Paint),
+		return t.Bold.Paint(lead) + ends(m.words(sel.rep.ID), m.decidedText(sel.rep), m.width-len([]rune(lead)), plain, t.Bold.Paint),
 			t.Dim.Paint(fit("          judge by eye: verdicts, findings and others' decisions are hidden", m.width))
 	}
 	glyph, word, ink := verdictSign(t, sel.rep.Verdict)
@@ -131,13 +131,10 @@ func (m *Model) reasonAndCue(rep *quality.Rep) (reason, cue string) {
 	}
 	if say != "" {
 		say = "say: \u201c" + say + "\u201d"
-		if m.opt.Theme.ASCII {
-			say = "say: \"" + strings.Trim(say[5:], "\u201c\u201d") + "\""
-		}
 	} else {
 		say = check.Remedy
 	}
-	return quality.Printable(message), quality.Printable(say)
+	return m.words(message), m.words(say)
 }
 
 // decidedText says what was decided about a rep and whether it is on disk.
@@ -149,7 +146,7 @@ func (m *Model) decidedText(rep *quality.Rep) string {
 	case quality.Keep:
 		text = t.Glyph.Keep + " kept"
 	case quality.Reject:
-		text = t.Glyph.Reject + " rejected: " + quality.Printable(d.Reason)
+		text = t.Glyph.Reject + " rejected: " + m.words(d.Reason)
 	case quality.Undecided:
 		text = t.Glyph.Open + " open"
 	}
@@ -203,7 +200,7 @@ func (m *Model) list(width, high int) []string {
 	}
 	for _, name := range m.arriving {
 		if len(rows) < high {
-			rows = append(rows, t.Dim.Paint(fit("arriving: "+quality.Printable(name), width)))
+			rows = append(rows, t.Dim.Paint(fit("arriving: "+m.words(name), width)))
 		}
 	}
 	for len(rows) < high {
@@ -283,7 +280,7 @@ func (m *Model) right(width, high int) []string {
 	case m.page == pageReps:
 		rows = m.allReps(width, high)
 	case m.samples.err != nil && m.samples.key == sel.rep.Key():
-		rows = wrap("the curve cannot be drawn: "+quality.Printable(m.samples.err.Error()), width)
+		rows = wrap("the curve cannot be drawn: "+m.words(m.samples.err.Error()), width)
 	case m.samples.rec == nil || m.samples.key != sel.rep.Key():
 		rows = []string{m.opt.Theme.Dim.Paint("reading the curve")}
 	default:
@@ -302,10 +299,10 @@ func (m *Model) right(width, high int) []string {
 
 // refusedPage says why a recording could not be read and what would help.
 func (m *Model) refusedPage(r quality.Refused, width int) []string {
-	rows := []string{m.opt.Theme.Bold.Paint(fit(quality.Printable(r.Recording), width)), ""}
-	rows = append(rows, wrap("It was refused: "+quality.Printable(r.Reason)+".", width)...)
+	rows := []string{m.opt.Theme.Bold.Paint(fit(m.words(r.Recording), width)), ""}
+	rows = append(rows, wrap("It was refused: "+m.words(r.Reason)+".", width)...)
 	if r.Hint != "" {
-		rows = append(rows, wrap("What helps: "+quality.Printable(r.Hint), width)...)
+		rows = append(rows, wrap("What helps: "+m.words(r.Hint), width)...)
 	}
 	return append(rows, "", m.opt.Theme.Dim.Paint(fit("'plateside inspect FILE' shows how it was understood", width)))
 }
@@ -362,17 +359,17 @@ func (m *Model) below(rep *quality.Rep, width, high int) []string {
 		}
 	}
 	for _, f := range m.findings(rep) {
-		lines := wrap(f.Message, width-len(f.Check)-3)
+		lines := wrap(m.words(f.Message), width-len(f.Check)-3)
 		for i, line := range lines {
 			name := strings.Repeat(" ", len(f.Check)+2)
 			if i == 0 {
 				name = m.findingInk(f).Paint(f.Check) + "  "
 			}
-			rows = append(rows, name+quality.Printable(line))
+			rows = append(rows, name+line)
 		}
 	}
 	for _, n := range append(append([]string(nil), rep.Notes...), rep.Remarks...) {
-		rows = append(rows, m.opt.Theme.Dim.Paint(fit(quality.Printable(n), width)))
+		rows = append(rows, m.opt.Theme.Dim.Paint(fit(m.words(n), width)))
 	}
 	if len(rows) > high && high > 0 {
 		rows = rows[:high]

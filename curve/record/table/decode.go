@@ -13,23 +13,36 @@ func Decode(text []byte, o Options) (*Table, error) {
 	if err := Plausible(text); err != nil {
 		return nil, err
 	}
-	d, second, err := dialectOf(text, o)
+	t, sure, err := decodeAs(text, o, sample(text))
+	if err == nil && sure {
+		return t, nil
+	}
+	// Lines that did not fit, or thousands marks, came up: the few lines that were looked at may not tell all.
+	t, _, err = decodeAs(text, o, spread(text))
+	return t, err
+}
+
+// decodeAs decides by some lines how the rows are written, and reads them. It is not sure when rows came up that these
+// lines did not foresee.
+func decodeAs(text []byte, o Options, lines [][]byte) (t *Table, sure bool, err error) {
+	d, second, err := dialectOf(text, o, lines)
 	if err != nil {
-		return nil, err
+		return nil, false, err
 	}
 	start, found := locate(text, d)
 	if !found {
-		return nil, &Trouble{fmt.Sprintf("it holds no run of %d rows of numbers", MinRows)}
+		return nil, false, &Trouble{fmt.Sprintf("it holds no run of %d rows of numbers", MinRows)}
 	}
-	t := &Table{Dialect: d, RunnerUp: second, FirstLine: start.line}
+	t = &Table{Dialect: d, RunnerUp: second, FirstLine: start.line}
 	h := headerOf(start.above, d, edgesOf(text[start.pos:], d))
 	t.Names, t.Units, t.HeaderLine, t.Before = h.names, h.units, h.line, h.before
-	if err := t.read(text[start.pos:], start, o); err != nil {
-		return nil, err
+	grouped, err := t.read(text[start.pos:], start, o)
+	if err != nil {
+		return nil, false, err
 	}
 	t.trim()
 	t.Dialect.Width = len(t.Columns)
-	return t, nil
+	return t, !grouped && len(t.BadLines) == 0 && t.SecondBlock == 0 && len(t.After) == 0 && !t.CutShort, nil
 }
 
 // Plausible reports why the head of a text cannot hold a table, nil when it can. It looks at no more than the first
@@ -48,8 +61,7 @@ func Plausible(text []byte) error {
 }
 
 // dialectOf decides how the rows are written.
-func dialectOf(text []byte, o Options) (Dialect, *Dialect, error) {
-	lines := sample(text)
+func dialectOf(text []byte, o Options, lines [][]byte) (Dialect, *Dialect, error) {
 	best, second := detect(lines, o)
 	if 2*best.rows < len(lines) || 10*second.rows >= 9*best.rows || best.groups {
 		lines = spread(text)
@@ -80,8 +92,9 @@ func wordless(lines [][]byte) string {
 	return "no line of it consists of numbers alone"
 }
 
-// read gathers the rows at text, which starts with the block's first row.
-func (t *Table) read(text []byte, start place, o Options) error {
+// read gathers the rows at text, which starts with the block's first row. It tells whether some number had thousands
+// marks.
+func (t *Table) read(text []byte, start place, o Options) (grouped bool, err error) {
 	s := profile(text, t.Dialect)
 	body, tail := text, []byte(nil)
 	if end := bytes.LastIndexAny(text, "\r\n"); end < len(text)-1 {
@@ -93,7 +106,7 @@ func (t *Table) read(text []byte, start place, o Options) error {
 	}
 	f := newFiller(body, t.Dialect, s, start, maxCells)
 	if err := f.fill(); err != nil {
-		return err
+		return false, err
 	}
 	t.Columns, t.Decimals, t.Clock = f.columns, s.decimals, s.clock
 	t.BadLines, t.SecondBlock, t.LastLine, t.After = f.bad, f.second, f.lastLine, f.after
@@ -101,9 +114,9 @@ func (t *Table) read(text []byte, start place, o Options) error {
 		t.takeTail(f, tail)
 	}
 	if t.Rows() < MinRows {
-		return &Trouble{fmt.Sprintf("it holds %d rows of numbers, fewer than %d", t.Rows(), MinRows)}
+		return false, &Trouble{fmt.Sprintf("it holds %d rows of numbers, fewer than %d", t.Rows(), MinRows)}
 	}
-	return nil
+	return f.anyGroup, nil
 }
 
 // takeTail takes a last line without a line end as a row only when its last number must be complete: every row ends

@@ -132,18 +132,11 @@ type trial struct {
 
 // try counts the rows of the commonest width that a dialect finds among lines.
 func try(d Dialect, lines [][]byte) trial {
-	patience := len(lines) // lines without one row before a dialect is given up
-	if len(lines) == middleLines {
-		patience = 6
-	}
 	r := newReader(d)
 	widths := map[int]int{}
 	best := trial{Dialect: d}
-	for i, line := range lines {
+	for _, line := range lines {
 		if isComment(line) || r.line(line) != rowLine {
-			if i >= patience && len(widths) == 0 {
-				return best
-			}
 			continue
 		}
 		w := len(r.row)
@@ -223,24 +216,16 @@ func sameReading(a, b trial, lines [][]byte) bool {
 	return true
 }
 
-// middleLines is how many lines around the middle of a text are tried first.
-const middleLines = 24
+// fewLines is how many lines are tried first in a text that is not short.
+const fewLines = 40
 
-// sample returns whole lines to try dialects on: all of a short text, else lines around the middle.
+// sample returns whole lines to try dialects on: all of a short text, else a few from all over.
 func sample(text []byte) [][]byte {
-	const small = 8 << 10
-	from := 0
-	if len(text) > small {
-		from = len(text) / 2
-		if end := bytes.IndexAny(text[from:min(len(text), from+maxLine)], "\r\n"); end >= 0 {
-			from += end
-		}
+	const short, places = 8 << 10, 5
+	if len(text) <= short {
+		return linesFrom(text, 0, 2000)
 	}
-	out := linesFrom(text, from, middleLines)
-	if len(text) <= small {
-		out = linesFrom(text, 0, 2000)
-	}
-	return out
+	return linesFromPlaces(text, places, fewLines/places)
 }
 
 // spread returns lines from all parts of the text, for a closer look.
@@ -249,13 +234,16 @@ func spread(text []byte) [][]byte {
 	if len(text) < 256<<10 {
 		return linesFrom(text, 0, 20000)
 	}
+	return linesFromPlaces(text, parts, each)
+}
+
+// linesFromPlaces returns lines from evenly spaced places, none of them at the edges.
+func linesFromPlaces(text []byte, places, each int) [][]byte {
 	var out [][]byte
-	for i := range parts {
-		from := len(text) / parts * i
-		if i > 0 {
-			if end := bytes.IndexAny(text[from:min(len(text), from+maxLine)], "\r\n"); end >= 0 {
-				from += end
-			}
+	for i := range places {
+		from := len(text) / (2 * places) * (2*i + 1)
+		if end := bytes.IndexAny(text[from:min(len(text), from+maxLine)], "\r\n"); end >= 0 {
+			from += end
 		}
 		out = append(out, linesFrom(text, from, each)...)
 	}

@@ -24,12 +24,17 @@ func headerOf(above []string, d Dialect, e edges) header {
 	if len(h.before) == 0 {
 		return h
 	}
-	last := h.before[len(h.before)-1]
-	cells, padded := headerCells(last, d, e)
-	if cells == nil {
-		return h
+	rest := h.before
+	var last string
+	var cells []string
+	padded := false
+	for passed := 0; cells == nil; passed++ {
+		if len(rest) == 0 || passed > 0 && !isRule(last) || passed > maxRules {
+			return h
+		}
+		last, rest = rest[len(rest)-1], rest[:len(rest)-1]
+		cells, padded = headerCells(last, d, e)
 	}
-	rest := h.before[:len(h.before)-1]
 	if allUnits(cells) && len(rest) > 0 {
 		if names, _ := headerCells(rest[len(rest)-1], d, e); names != nil {
 			h.units = cells
@@ -42,6 +47,15 @@ func headerOf(above []string, d Dialect, e edges) header {
 		h.addGroups(rest[len(rest)-1], d)
 	}
 	return h
+}
+
+// maxRules is how many lines may stand between the names and the rows.
+const maxRules = 4
+
+// isRule reports whether a line that is no header may stand between the header and the rows: a comment, an empty line, a
+// line of dashes.
+func isRule(line string) bool {
+	return isComment([]byte(line)) || strings.Trim(line, "-=_+|:;, \t") == ""
 }
 
 // edges tell what the first and the last column are, for a header that has one name less than the rows have cells.
