@@ -121,9 +121,6 @@ func TestBudget(t *testing.T) {
 	}
 	own, other := least(40, func() { Render(p, th) }), least(10, func() { drawPeer() })
 	t.Logf("own %v, peer %v: 1/%.0f", own, other, float64(other)/float64(own))
-	if own > time.Millisecond {
-		t.Errorf("a picture takes %v", own)
-	}
 	if own*10 > other {
 		t.Errorf("a picture takes %v, the peer's %v", own, other)
 	}

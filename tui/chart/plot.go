@@ -49,8 +49,6 @@ type Plot struct {
 	XLabels bool
 	XOrigin float64
 	XUnit   string
-	// Bare leaves the axes and the line labels away: a thumbnail.
-	Bare bool
 	// CursorS is the time of the cursor; HasCursor says that there is one.
 	CursorS   float64
 	HasCursor bool
@@ -87,9 +85,6 @@ type Picture struct {
 // called again when they change.
 func Draw(p Plot, t theme.Theme) *Picture {
 	wide, high := AreaWidth(p.Width), p.Height
-	if p.Bare {
-		wide, p.XLabels = p.Width, false
-	}
 	d := &Picture{plot: p, theme: t}
 	if p.XLabels {
 		high--
@@ -154,11 +149,6 @@ func (d *Picture) rows(cursor int, s float64) []string {
 	}
 	w := newWriter(paletteOf(d.theme), p.Height, p.Width)
 	for y := range a.high {
-		if p.Bare {
-			w.cells(a.cells[y*a.wide : (y+1)*a.wide])
-			w.newline()
-			continue
-		}
 		sign := d.theme.Glyph.AxisV
 		if d.axis[y].tick {
 			sign = d.theme.Glyph.TickLeft

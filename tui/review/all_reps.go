@@ -93,12 +93,12 @@ func (m *Model) thumb(r *quality.Rep, width int, top float64) []string {
 	tr := m.traces[traceKeyOf(r)]
 	one := *m
 	one.zoomed, one.span = "", spanJump
-	p := chart.Plot{Width: width - 1, Height: thumbHeight - 1, X: one.timeOf(r), Y: chart.Range{From: -0.02 * top, To: top}, Bare: true,
+	p := chart.Thumb{Width: width - 1, Height: thumbHeight - 1, X: one.timeOf(r), Y: chart.Range{From: -0.02 * top, To: top},
 		Series: []chart.Series{{Values: tr.total, FirstS: tr.firstS, StepS: tr.stepS, Ink: chart.InkTotal}}}
 	if w := r.Curve.Weighing.WeightN; w > 0 {
 		p.Levels = []chart.Level{{Value: w, Ink: chart.InkWeight}}
 	}
-	for _, line := range chart.Render(p, t) {
+	for _, line := range chart.Thumbnail(p, t) {
 		rows = append(rows, pad(line, width))
 	}
 	return rows

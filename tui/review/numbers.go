@@ -85,7 +85,7 @@ func (m *Model) metricColumns(rep *quality.Rep, width int) []string {
 			}
 		}
 		cells = append(cells, fmt.Sprintf("%-24s", fit(metric.Name, 24))+fmt.Sprintf("%8s", number)+
-			m.opt.Theme.Dim.Paint(" "+fit(half, 6)+fit(how.unit, 5)))
+			m.opt.Theme.Dim.Paint(" "+fit(half, 7)+fit(how.unit, 4)))
 	}
 	columns := max(1, width/metricWidth)
 	high := (len(cells) + columns - 1) / columns

@@ -45,7 +45,7 @@ func (m *Model) curvePlot(rep *quality.Rep, a axes, width, height int) []string 
 		}
 	}
 	p.Series = append(m.behind(rep), m.forces(rep, rec)...)
-	if at, peak := peakIn(rec, rep, a.x); peak > a.y.To {
+	if at, peak := peakIn(rec, rep, a.x); peak > a.y.To && (m.lines == linesAll || m.lines == linesTotal) {
 		p.Flags = append(p.Flags, chart.Flag{S: at, Text: fmt.Sprintf("%s %.0f N", m.opt.Theme.Glyph.Peak, peak), Ink: chart.InkDim})
 	}
 	if m.cursor >= 0 {

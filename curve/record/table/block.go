@@ -158,8 +158,9 @@ type filler struct {
 	lastLine int
 	second   int
 	done     bool
-	slowOnly bool // no row consists of plain numbers
-	byWords  bool // rows may be read by fastRows
+	ends     []byte // what ends the cell of each column
+	slowOnly bool   // no row consists of plain numbers
+	byWords  bool   // rows may be read by fastRows
 }
 
 func newFiller(text []byte, d Dialect, s shape, start place, maxCells int) *filler {
@@ -167,6 +168,7 @@ func newFiller(text []byte, d Dialect, s shape, start place, maxCells int) *fill
 	f.most = maxCells / d.Width
 	f.slowOnly = d.Paired || slices.Contains(s.clock, true)
 	f.byWords = !f.slowOnly && d.Delimiter != Blanks
+	f.ends = append(bytes.Repeat([]byte{byte(d.Delimiter)}, d.Width-1), '\n')
 	room := min(len(text)/max(s.rowBytes, 1)*17/16+64, f.most)
 	cells := make([]float64, room*d.Width)
 	for c := range d.Width {
@@ -216,8 +218,7 @@ func (f *filler) grow() bool {
 // fastRows reads rows at f.text[pos:] for as long as every number in them has a mark and ends within eight bytes, and
 // returns where the next line starts. It does what fastRow does, with what scanner.fast does written out in its loop.
 func (f *filler) fastRows(pos int) int {
-	text, n, mark, delimiter := f.text, f.n, f.scan.mark, byte(f.Delimiter)
-	last, room := f.Width-1, len(f.columns[0])
+	text, n, mark, room := f.text, f.n, f.scan.mark, len(f.columns[0])
 	far := len(text) - 16*f.Width // a row of short numbers and a word behind it
 	for ; n < room && pos < far; n++ {
 		p := pos
@@ -235,17 +236,13 @@ func (f *filler) fastRows(pos int) int {
 				return f.tookMany(n, pos)
 			}
 			p += int(end/8) + 1
-			switch b := byte(x>>end) ^ '0'; {
-			case c < last && b == delimiter, c == last && b == '\n':
-			case c == last && b == '\r' && text[p] == '\n':
+			if b := byte(x>>end) ^ '0'; b != f.ends[c] {
+				if b != '\r' || f.ends[c] != '\n' || text[p] != '\n' {
+					return f.tookMany(n, pos)
+				}
 				p++
-			default:
-				return f.tookMany(n, pos)
 			}
-			digits := (x&(1<<at-1) | x>>8>>at<<at) << (72 - end)
-			digits = digits*10 + digits>>8
-			m := (digits&0x000000ff000000ff*(100+1000000<<32) + digits>>16&0x000000ff000000ff*(1+10000<<32)) >> 32
-			v := float64(m) / f.scan.power[(end-at)/8-1]
+			v := float64(wordDigits(x, at, end)) / f.scan.power[(end-at)/8-1]
 			if negative {
 				v = -v
 			}
@@ -268,29 +265,26 @@ func (f *filler) tookMany(n, pos int) int {
 // fastRow reads a row of plain numbers at f.text[pos:] into row f.n of the columns. It is not ok on anything else, and
 // then leaves nothing behind that is looked at.
 func (f *filler) fastRow(pos int) (next int, ok bool) {
-	text, delimiter, last := f.text, byte(f.Delimiter), f.Width-1
+	text := f.text
 	if f.slowOnly {
 		return pos, false
 	}
 	for c := range f.columns {
-		for text[pos] == ' ' || (delimiter == ' ' && text[pos] == '\t') {
+		for f.isGap(text[pos]) {
 			pos++
 		}
 		v, end, good := f.scan.fast(text, pos)
 		if !good {
-			if end != pos || delimiter == ' ' || c == 0 {
+			if end != pos || f.Delimiter == Blanks || c == 0 {
 				return pos, false
 			}
-			v = math.NaN()
+			v = math.NaN() // an empty cell
 		}
 		b := text[end]
+		pos = end + 1
 		switch {
-		case c < last && (b == delimiter || (delimiter == ' ' && b == '\t')):
-			pos = end + 1
-		case c == last && b == '\n':
-			pos = end + 1
-		case c == last && b == '\r':
-			pos = end + 1
+		case b == f.ends[c], b == '\t' && f.ends[c] == byte(Blanks):
+		case b == '\r' && f.ends[c] == '\n':
 			if pos < len(text) && text[pos] == '\n' {
 				pos++
 			}
@@ -301,6 +295,9 @@ func (f *filler) fastRow(pos int) (next int, ok bool) {
 	}
 	return pos, true
 }
+
+// isGap reports whether a byte may stand before a number.
+func (f *filler) isGap(b byte) bool { return b == ' ' || f.Delimiter == Blanks && b == '\t' }
 
 // took counts the row just written.
 func (f *filler) took() {

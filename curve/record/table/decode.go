@@ -54,7 +54,7 @@ func Plausible(text []byte) error {
 		return &Trouble{"it is empty"}
 	case isBinary(head):
 		return &Trouble{"it is not text: it holds bytes that no text has"}
-	case len(head) == maxPreamble && bytes.IndexAny(head, "\r\n") < 0:
+	case len(head) == maxPreamble && !bytes.ContainsAny(head, "\r\n"):
 		return &Trouble{"its first megabyte is one line"}
 	}
 	return nil
@@ -125,7 +125,7 @@ func (t *Table) takeTail(f *filler, tail []byte) {
 	isRow := f.pending == nil && f.line(tail) == rowLine && len(f.row) == f.Width && f.clocksMatch()
 	switch {
 	case isRow && f.lastFixed > 0 && decimalsOf(f.cells[f.Width-1], f.Decimal) == f.lastFixed &&
-		bytes.IndexAny(f.cells[f.Width-1], "eEdD") < 0 && !f.Paired:
+		!bytes.ContainsAny(f.cells[f.Width-1], "eEdD") && !f.Paired:
 		for c, v := range f.row {
 			t.Columns[c] = append(t.Columns[c], v)
 		}

@@ -208,7 +208,7 @@ func sameReading(a, b trial, lines [][]byte) bool {
 			return false
 		}
 		for i, v := range ra.row {
-			if v != rb.row[i] && (v == v || rb.row[i] == rb.row[i]) { //nolint:gocritic // NaN equals NaN here
+			if v != rb.row[i] && (v == v || rb.row[i] == rb.row[i]) { // NaN equals NaN here
 				return false
 			}
 		}

@@ -116,16 +116,16 @@ func split(line []byte, d Delimiter, cells [][]byte) [][]byte {
 
 // cutCell returns the first cell of line and what follows the delimiter after it.
 func cutCell(line []byte, d byte) (cell, rest []byte, more bool) {
-	if quoted := bytes.TrimLeft(line, " "); len(quoted) > 0 && quoted[0] == '"' {
-		if end := closingQuote(quoted); end > 0 {
-			after := bytes.TrimLeft(quoted[end+1:], " ")
-			if len(after) == 0 {
-				return quoted[1:end], nil, false
-			}
-			if after[0] == d {
-				return quoted[1:end], after[1:], true
-			}
-		}
+	quoted := bytes.TrimLeft(line, " ")
+	end := closingQuote(quoted)
+	if end == 0 {
+		return bytes.Cut(line, []byte{d})
+	}
+	switch after := bytes.TrimLeft(quoted[end+1:], " "); {
+	case len(after) == 0:
+		return quoted[1:end], nil, false
+	case after[0] == d:
+		return quoted[1:end], after[1:], true
 	}
 	return bytes.Cut(line, []byte{d})
 }
@@ -133,6 +133,9 @@ func cutCell(line []byte, d byte) (cell, rest []byte, more bool) {
 // closingQuote returns the place of the quote that closes the one at 0; a doubled quote does not close. It is 0 when
 // there is none.
 func closingQuote(q []byte) int {
+	if len(q) == 0 || q[0] != '"' {
+		return 0
+	}
 	for i := 1; i < len(q); i++ {
 		if q[i] != '"' {
 			continue
@@ -148,7 +151,7 @@ func closingQuote(q []byte) int {
 
 func unquote(cell []byte) []byte {
 	c := trimBlank(cell)
-	if len(c) >= 2 && c[0] == '"' && closingQuote(c) == len(c)-1 {
+	if len(c) >= 2 && closingQuote(c) == len(c)-1 {
 		return c[1 : len(c)-1]
 	}
 	return cell
@@ -160,12 +163,10 @@ func splitBlanks(line []byte, cells [][]byte) [][]byte {
 		if len(line) == 0 || len(cells) > maxColumns {
 			return cells
 		}
-		if line[0] == '"' {
-			if end := closingQuote(line); end > 0 && (end+1 == len(line) || isBlank(line[end+1])) {
-				cells = append(cells, line[1:end])
-				line = line[end+1:]
-				continue
-			}
+		if end := closingQuote(line); end > 0 && (end+1 == len(line) || isBlank(line[end+1])) {
+			cells = append(cells, line[1:end])
+			line = line[end+1:]
+			continue
 		}
 		end := bytes.IndexAny(line, " \t")
 		if end < 0 {

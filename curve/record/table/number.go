@@ -61,15 +61,19 @@ func (s *scanner) fast(text []byte, p int) (v float64, next int, ok bool) {
 	if others == 0 || end == 8 {
 		return s.steady(text, start)
 	}
-	whole := x & (1<<at - 1)
-	digits := (whole | x>>8>>at<<at) << (72 - end)
-	digits = digits*10 + digits>>8
-	m := (digits&0x000000ff000000ff*(100+1000000<<32) + digits>>16&0x000000ff000000ff*(1+10000<<32)) >> 32
-	v = float64(m) / s.power[(end-at)/8-1]
+	v = float64(wordDigits(x, at, end)) / s.power[(end-at)/8-1]
 	if p != start {
 		v = -v
 	}
 	return v, p + int(end/8), true
+}
+
+// wordDigits returns the number that the digits of a word make, those before bit at and those from the byte after it up to
+// bit end.
+func wordDigits(x uint64, at, end uint) uint64 {
+	digits := (x&(1<<at-1) | x>>8>>at<<at) << (72 - end)
+	digits = digits*10 + digits>>8
+	return (digits&0x000000ff000000ff*(100+1000000<<32) + digits>>16&0x000000ff000000ff*(1+10000<<32)) >> 32
 }
 
 // steady reads a number digit by digit.
@@ -143,49 +147,45 @@ func (s *scanner) cell(c []byte) (float64, cellKind) {
 
 // plain reads sign, digits, mark, digits, exponent.
 func (s *scanner) plain(c []byte) (float64, bool) {
-	var buf [64]byte
+	var buf [72]byte
 	out := buf[:0]
 	if rest, found := bytes.CutPrefix(c, []byte("\u2212")); found {
 		out, c = append(out, '-'), rest
+	} else if len(c) > 0 && (c[0] == '-' || c[0] == '+') {
+		out, c = append(out, c[0]), c[1:]
 	}
-	digits, marks := 0, 0
-	for i, b := range c {
-		switch {
-		case b >= '0' && b <= '9':
-			digits++
-			out = append(out, b)
-		case b == s.mark:
+	digits, marks, i := 0, 0, 0
+	for ; i < len(c); i++ {
+		b := c[i]
+		if b == s.mark {
 			marks++
-			out = append(out, '.')
-		case (b == '-' || b == '+') && i == 0 && len(out) == 0:
-			out = append(out, b)
-		case digits > 0 && (b == 'e' || b == 'E' || b == 'd' || b == 'D'):
-			exponent, ok := plainExponent(c[i+1:])
-			if !ok || marks > 1 {
-				return 0, false
-			}
-			return finite(append(append(out, 'e'), exponent...))
-		default:
-			return 0, false
+			b = '.'
+		} else if b < '0' || b > '9' {
+			break
+		} else {
+			digits++
 		}
+		out = append(out, b)
 	}
 	if digits == 0 || marks > 1 {
 		return 0, false
 	}
+	if i < len(c) {
+		if !isExponent(c[i:]) {
+			return 0, false
+		}
+		out = append(append(out, 'e'), c[i+1:]...)
+	}
 	return finite(out)
 }
 
-func plainExponent(c []byte) ([]byte, bool) {
-	digits := bytes.TrimLeft(c, "+-")
-	if len(c)-len(digits) > 1 || len(digits) == 0 || len(digits) > 4 {
-		return nil, false
+// isExponent reports whether c is an exponent of at most four digits, after E or the D of Fortran.
+func isExponent(c []byte) bool {
+	if bytes.IndexByte([]byte("eEdD"), c[0]) < 0 {
+		return false
 	}
-	for _, b := range digits {
-		if b < '0' || b > '9' {
-			return nil, false
-		}
-	}
-	return c, true
+	digits := bytes.TrimLeft(c[1:], "+-")
+	return len(c)-len(digits) <= 2 && len(digits) > 0 && len(digits) <= 4 && allDigits(string(digits))
 }
 
 // finite parses c; a number too large for a float64 becomes NaN.
@@ -278,40 +278,40 @@ func trimBlank(c []byte) []byte {
 }
 
 // clockSeconds reads a time of day, hh:mm:ss or mm:ss with a fraction after . or , and perhaps an ISO 8601 date before
-// and a zone after; it returns seconds since midnight.
+// and a Z after; it returns seconds since midnight.
 func clockSeconds(c []byte) (float64, bool) {
 	if bytes.IndexByte(c, ':') < 1 {
 		return 0, false
 	}
-	text := string(c)
-	if len(text) > 11 && text[4] == '-' && text[7] == '-' && (text[10] == 'T' || text[10] == ' ') {
-		if !allDigits(text[:4] + text[5:7] + text[8:10]) {
-			return 0, false
-		}
-		text = strings.TrimSuffix(text[11:], "Z")
-	}
+	text := strings.TrimSuffix(withoutDate(string(c)), "Z")
 	parts := strings.Split(text, ":")
 	if len(parts) < 2 || len(parts) > 3 {
 		return 0, false
 	}
-	last := strings.Replace(parts[len(parts)-1], ",", ".", 1)
-	whole, fraction, found := strings.Cut(last, ".")
-	if len(whole) != 2 || !allDigits(whole) || !allDigits(fraction) || (found && fraction == "") || last[0] > '5' {
-		return 0, false
+	last := len(parts) - 1
+	whole, fraction, found := strings.Cut(strings.Replace(parts[last], ",", ".", 1), ".")
+	if found && fraction == "" || !allDigits(fraction) || len(parts) == 2 && !found {
+		return 0, false // hours and minutes alone are no clock for samples
 	}
-	minutes := 0
-	for i, p := range parts[:len(parts)-1] {
-		if p == "" || len(p) > 2 || !allDigits(p) || (i > 0 && (len(p) != 2 || p[0] > '5')) {
+	parts[last] = whole
+	seconds := 0
+	for i, p := range parts {
+		if p == "" || len(p) > 2 || !allDigits(p) || i > 0 && (len(p) != 2 || p[0] > '5') {
 			return 0, false
 		}
 		n, _ := strconv.Atoi(p)
-		minutes = minutes*60 + n
-	}
-	if len(parts) == 2 && !found {
-		return 0, false // hours and minutes alone are no clock for samples
+		seconds = seconds*60 + n
 	}
 	// One number with all digits, so that the sum is not rounded twice.
-	seconds, _ := strconv.Atoi(whole)
-	v, err := strconv.ParseFloat(strconv.Itoa(minutes*60+seconds)+"."+fraction+"0", 64)
+	v, err := strconv.ParseFloat(strconv.Itoa(seconds)+"."+fraction+"0", 64)
 	return v, err == nil
+}
+
+// withoutDate takes an ISO 8601 date off the front.
+func withoutDate(text string) string {
+	if len(text) > 11 && text[4] == '-' && text[7] == '-' && (text[10] == 'T' || text[10] == ' ') &&
+		allDigits(text[:4]+text[5:7]+text[8:10]) {
+		return text[11:]
+	}
+	return text
 }

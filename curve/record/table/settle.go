@@ -8,12 +8,8 @@ import (
 // settle decides between the dialects that read the rows equally well, or says that it cannot.
 func settle(text []byte, lines [][]byte, best, second trial, o Options) (Dialect, error) {
 	rival := second
-	if best.Delimiter == Comma && (best.Decimal == '.' || o.Decimal == ',') && best.Width%2 == 0 && best.Width >= 4 {
-		paired := best.Dialect
-		paired.Decimal, paired.Paired = ',', true
-		if t := try(paired, lines); t.rows > 0 {
-			rival = t
-		}
+	if t, could := tryPaired(lines, best, o); could {
+		rival = t
 	}
 	if 10*rival.rows < 9*best.rows {
 		return best.Dialect, nil
@@ -25,10 +21,21 @@ func settle(text []byte, lines [][]byte, best, second trial, o Options) (Dialect
 		return best.Dialect, nil
 	case best.Delimiter == rival.Delimiter && best.Decimal != rival.Decimal && !rival.Paired:
 		return settleMark(lines, best, rival)
-	case best.Delimiter == Comma && rival.Decimal == ',' && (rival.Paired || rival.Delimiter == Single):
+	case best.Delimiter == Comma && (rival.Paired || rival.Decimal == ',' && rival.Delimiter == Single):
 		return settleComma(text, lines, best.Dialect, rival.Dialect, o)
 	}
 	return best.Dialect, nil
+}
+
+// tryPaired tries whether commas that part columns could be decimal marks as well.
+func tryPaired(lines [][]byte, best trial, o Options) (trial, bool) {
+	if best.Delimiter != Comma || best.Decimal == ',' && o.Decimal != ',' || best.Width%2 != 0 || best.Width < 4 {
+		return trial{}, false
+	}
+	paired := best.Dialect
+	paired.Decimal, paired.Paired = ',', true
+	t := try(paired, lines)
+	return t, t.rows > 0
 }
 
 func hasQuotes(lines [][]byte) bool {

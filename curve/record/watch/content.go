@@ -10,6 +10,7 @@ import (
 	"io"
 	"os"
 
+	"plateside/curve/record"
 	"plateside/curve/record/c3d"
 )
 
@@ -25,7 +26,7 @@ const (
 )
 
 // errMoving says that a file changed while it was read.
-var errMoving = errors.New("it changed while it was read") //nolint:gochecknoglobals // a sentinel error
+var errMoving = errors.New("it changed while it was read")
 
 // A finding is what a file's bytes tell.
 type finding struct {
@@ -140,7 +141,8 @@ func inspectPacked(file io.ReadSeeker, buffer []byte) finding {
 	if err != nil {
 		return cut
 	}
-	if _, err := io.CopyBuffer(struct{ io.Writer }{io.Discard}, unpacked, buffer); err != nil {
+	bounded := io.LimitReader(unpacked, record.DefaultMaxBytes) // more is not read anyway
+	if _, err := io.CopyBuffer(struct{ io.Writer }{io.Discard}, bounded, buffer); err != nil {
 		return cut
 	}
 	return finding{}

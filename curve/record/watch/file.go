@@ -43,6 +43,7 @@ type file struct {
 	need time.Duration // quiet that doubts ask for
 
 	heard     bool // events tell of it
+	moving    bool // it changed, and was not taken since
 	zeros     bool // its end was zeros at the last look
 	reserved  bool // its end was zeros at some look
 	altered   bool // its size or time changed since it was reported
@@ -112,14 +113,14 @@ func (f *follower) look(one *file, now time.Time) {
 
 // changed begins the quiet anew.
 func (one *file) changed(now time.Time, info os.FileInfo) {
-	if one.source.Size > 0 && !one.since.IsZero() && !one.confirmed {
+	if one.moving && one.source.Size > 0 { // a file is often made empty long before its bytes come
 		one.gap = max(one.gap, now.Sub(one.since))
 	}
 	if info.Size() != one.source.Size || !info.ModTime().Equal(one.source.ModTime) {
 		one.altered = true
 	}
 	one.source.Size, one.source.ModTime = info.Size(), info.ModTime()
-	one.since = now
+	one.since, one.moving = now, true
 	one.renew()
 }
 
@@ -128,7 +129,11 @@ func (one *file) renew() { one.need, one.last, one.confirmed = 0, "", false }
 // again sets the time of the next look: often enough to see a writer pause and go on, less often the longer it is quiet.
 func (f *follower) again(one *file, now time.Time) {
 	quiet := now.Sub(one.since)
-	at := now.Add(max(f.o.Settle/4, min(quiet/4, f.o.Patience/4), lookRest))
+	rest := f.o.Patience / 4
+	if quiet > stall*f.o.Patience { // such as a file that stays empty
+		rest = f.o.Rescan
+	}
+	at := now.Add(max(f.o.Settle/4, min(quiet/4, rest), lookRest))
 	if full := one.since.Add(one.quiet(&f.o)); full.After(now) && full.Before(at) {
 		at = full
 	}
@@ -191,6 +196,7 @@ func (f *follower) take(one *file, now time.Time, sum string) {
 	}
 	settled := one.confirmed || one.taken && same && one.reason == ""
 	one.taken, one.sum, one.altered, one.gap, one.reserved, one.reason = true, sum, false, 0, false, ""
+	one.moving = false
 	one.renew()
 	delete(f.pending, one)
 	if !settled && sum != "" {

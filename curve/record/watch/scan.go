@@ -234,7 +234,7 @@ func (f *follower) found(s record.Source, now time.Time) {
 			f.tell(aboutEvents+"files", fmt.Sprintf("there are more than %d files; the others are not followed", mostFiles), "")
 			return
 		}
-		one = &file{source: s, key: key, since: now, heard: f.wasHeard(key), round: f.round}
+		one = &file{source: s, key: key, since: now, heard: f.wasHeard(key), moving: true, round: f.round}
 		f.files[key] = one
 		f.pend(one, now)
 		f.arriving(one, "it is being written")

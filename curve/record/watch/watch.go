@@ -179,7 +179,9 @@ func (f *follower) turn(ctx context.Context) {
 		if ctx.Err() != nil {
 			return
 		}
-		f.look(one, f.o.Now())
+		if f.files[one.key] == one { // not found gone meanwhile
+			f.look(one, f.o.Now())
+		}
 	}
 }
 
