@@ -75,22 +75,25 @@ func (a *assignment) findTime(columns []*column) error {
 			a.counter = c
 		}
 	}
-	first := columns[0]
-	if a.time != nil || a.counter != nil || len(columns) < 2 || first.isForce && first.side != Unused {
-		return nil
+	if a.time == nil && a.counter == nil && len(columns) > 1 && !columns[0].isForce {
+		a.firstRises(columns[0])
 	}
+	return nil
+}
+
+// firstRises takes the first column for time when it rises evenly. A step of 1 is a count or milliseconds: the rate
+// decides.
+func (a *assignment) firstRises(first *column) {
 	step, even := first.rises()
-	if !even || first.isForce {
-		return nil
-	}
-	if step > 0.99 && step < 1.01 { // a step of 1 is a counter or milliseconds: the rate decides
+	switch {
+	case !even:
+	case step > 0.99 && step < 1.01:
 		a.counter = first
 		a.explain(first, "it rises by 1 in every row")
-		return nil
+	default:
+		a.time = first
+		a.explain(first, "it rises evenly")
 	}
-	a.time = first
-	a.explain(first, "it rises evenly")
-	return nil
 }
 
 // fromNames gives roles by the sides that names say.
@@ -114,6 +117,11 @@ func (a *assignment) fromNames(force []*column) error {
 		}
 		groups[side] = reduced
 	}
+	return a.choose(groups, force)
+}
+
+// choose takes both sides, else the total, else plates without a side.
+func (a *assignment) choose(groups map[Role][]*column, force []*column) error {
 	l, r, total, none := groups[Left], groups[Right], groups[Total], groups[Unused]
 	if len(total) == 0 && len(none) == 1 {
 		total, none = none, nil
@@ -130,17 +138,20 @@ func (a *assignment) fromNames(force []*column) error {
 		if len(l)+len(r) > 0 {
 			a.remark("one side alone is not used: only the total is read")
 		}
-	case len(l)+len(r) > 0:
-		one, other := append(l, r...)[0], "right"
-		if len(r) > 0 {
-			other = "left"
-		}
-		return refuse(fmt.Sprintf("add the %s side to the export; or, if this is the whole force, %s", other,
-			settingLine(columnsSetting(force, one))), "it has %s but no %s side", one.label(), other)
+	case len(l) > 0:
+		return oneSide(l[0], Right, force)
+	case len(r) > 0:
+		return oneSide(r[0], Left, force)
 	default:
 		return a.fromPlates(none)
 	}
 	return nil
+}
+
+// oneSide refuses a file that has the force of one side alone.
+func oneSide(c *column, other Role, force []*column) error {
+	return refuse(fmt.Sprintf("add the %s side to the export; or, if this is the whole force, %s", other,
+		settingLine(columnsSetting(force, c))), "it has %s but no %s side", c.label(), other)
 }
 
 func (a *assignment) remark(format string, args ...any) {
@@ -283,7 +294,7 @@ func sidesUnknown(columns []*column) error {
 }
 
 func labels(columns []*column) string {
-	var out []string
+	out := make([]string, 0, len(columns))
 	for _, c := range columns {
 		out = append(out, c.label())
 	}

@@ -50,9 +50,15 @@ func decodeC3D(data []byte, o Options, u *Understanding) (*curve.Recording, erro
 func c3dNotes(f *c3d.File) []Entry {
 	var out []Entry
 	for _, place := range []struct{ group, name, key string }{
-		{"SUBJECTS", "NAMES", "Subject"}, {"SUBJECTS", "NAME", "Subject"}, {"SUBJECT", "NAME", "Subject"},
-		{"SUBJECT", "WEIGHT", "Weight"}, {"SUBJECTS", "WEIGHT", "Weight"}, {"SUBJECT", "MASS", "Mass"},
-		{"PROCESSING", "BODYMASS", "Body mass"}, {"SUBJECTS", "MASS", "Mass"}, {"MANUFACTURER", "SOFTWARE", "Software"},
+		{"SUBJECTS", "NAMES", "Subject"},
+		{"SUBJECTS", "NAME", "Subject"},
+		{"SUBJECT", "NAME", "Subject"},
+		{"SUBJECT", "WEIGHT", "Weight"},
+		{"SUBJECTS", "WEIGHT", "Weight"},
+		{"SUBJECT", "MASS", "Mass"},
+		{"PROCESSING", "BODYMASS", "Body mass"},
+		{"SUBJECTS", "MASS", "Mass"},
+		{"MANUFACTURER", "SOFTWARE", "Software"},
 	} {
 		if words := f.Strings(place.group, place.name); len(words) == 1 && words[0] != "" {
 			out = append(out, Entry{place.key, words[0]})

@@ -14,8 +14,8 @@ import (
 
 // cornersAt returns the corners of a plate of 400 by 600 mm whose z axis points down, as on nearly every plate: corner 1
 // is at +x +y, 2 at -x +y, 3 at -x -y, 4 at +x -y of the plate's own axes, y being turned round.
-func cornersAt(x, y float64) [4][3]float64 {
-	return [4][3]float64{{x + 200, y - 300, 0}, {x - 200, y - 300, 0}, {x - 200, y + 300, 0}, {x + 200, y + 300, 0}}
+func cornersAt(x float64) [4][3]float64 {
+	return [4][3]float64{{x + 200, -300, 0}, {x - 200, -300, 0}, {x - 200, 300, 0}, {x + 200, 300, 0}}
 }
 
 // plateOf makes a platform with a force upward: negative along an axis that points down.
@@ -34,7 +34,7 @@ func twoPlates(r rep, kind int) c3dtest.Recording {
 	return c3dtest.Recording{
 		Processor: 84, RateHz: float64(r.rateHz), PerFrame: 10,
 		Plates: []c3dtest.Plate{
-			plateOf(kind, cornersAt(-250, 0), "FP1.", r.left), plateOf(kind, cornersAt(250, 0), "FP2.", r.right),
+			plateOf(kind, cornersAt(-250), "FP1.", r.left), plateOf(kind, cornersAt(250), "FP2.", r.right),
 		},
 	}
 }
@@ -135,7 +135,7 @@ func TestC3DSides(t *testing.T) {
 		return w
 	}
 	byLabel := twoPlates(r, 2)
-	byLabel.Plates[0], byLabel.Plates[1] = plateOf(2, cornersAt(-250, 0), "Right ", r.right), plateOf(2, cornersAt(250, 0), "Left ", r.left)
+	byLabel.Plates[0], byLabel.Plates[1] = plateOf(2, cornersAt(-250), "Right ", r.right), plateOf(2, cornersAt(250), "Left ", r.left)
 	swapped := twoPlates(r, 2)
 	swapped.Plates[0], swapped.Plates[1] = swapped.Plates[1], swapped.Plates[0]
 	// Turned by a quarter about the vertical: the plates lie along y, the athlete faces +x, left is at larger y.
@@ -226,7 +226,7 @@ func TestC3DOneAndManyPlates(t *testing.T) {
 	}
 	empty := make([]int, len(r.left))
 	three := twoPlates(r, 2)
-	three.Plates = append(three.Plates, plateOf(2, cornersAt(750, 0), "FP3.", empty))
+	three.Plates = append(three.Plates, plateOf(2, cornersAt(750), "FP3.", empty))
 	rec, u := mustRead(t, three.Bytes(), record.Options{})
 	r.within(t, rec, 0.0501)
 	if len(u.Columns) != 3 || u.Columns[2].Role != record.Unused {
@@ -288,7 +288,7 @@ func TestC3DCutAndDamaged(t *testing.T) {
 		for _, value := range []byte{0, 1, 0x7f, 0x80, 0xff} {
 			bad := append([]byte{}, data...)
 			bad[at] = value
-			_, _, _ = record.Decode("x", bad, record.Options{}) //nolint:errcheck // it must only return
+			_, _, _ = record.Decode("x", bad, record.Options{}) // it must only return
 		}
 	}
 }

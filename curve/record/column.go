@@ -183,7 +183,7 @@ func (c *column) rises() (step float64, even bool) {
 	for i := 1; i < n; i++ {
 		if d := c.values[i] - c.values[i-1]; d < 0 {
 			return 0, false
-		} else if d > 3*step || d != d { //nolint:gocritic // NaN is meant
+		} else if d > 3*step || d != d { // or NaN
 			misses++
 		}
 	}

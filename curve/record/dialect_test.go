@@ -18,15 +18,15 @@ type dialect struct {
 	o    record.Options
 }
 
-func gzipped(t testing.TB, s string) []byte {
-	t.Helper()
+func gzipped(tb testing.TB, s string) []byte {
+	tb.Helper()
 	var b bytes.Buffer
 	w := gzip.NewWriter(&b)
 	if _, err := w.Write([]byte(s)); err != nil {
-		t.Fatal(err)
+		tb.Fatal(err)
 	}
 	if err := w.Close(); err != nil {
-		t.Fatal(err)
+		tb.Fatal(err)
 	}
 	return b.Bytes()
 }
@@ -76,7 +76,12 @@ func formDialects(r rep) []dialect {
 	var out []dialect
 	add := func(name string, f form) { out = append(out, dialect{name: name, data: []byte(r.text(f))}) }
 	for _, d := range []struct{ name, mark string }{
-		{"comma", ","}, {"semicolon", ";"}, {"tab", "\t"}, {"blanks", "   "}, {"one blank", " "}, {"bar", "|"},
+		{"comma", ","},
+		{"semicolon", ";"},
+		{"tab", "\t"},
+		{"blanks", "   "},
+		{"one blank", " "},
+		{"bar", "|"},
 		{"comma and blank", ", "},
 	} {
 		header := strings.Join([]string{"time_s", "left_n", "right_n"}, d.mark)
@@ -100,8 +105,10 @@ func formDialects(r rep) []dialect {
 	}})
 	add("empty lines", form{header: plainHeader + "\n", lineEnd: "\n\n"})
 	add("scientific", form{header: plainHeader, cells: func(r rep, i int) []string {
-		return []string{fmt.Sprintf("%.6e", float64(i)/float64(r.rateHz)), fmt.Sprintf("%.8E", newtons(r.left[i])),
-			fmt.Sprintf("%.8e", newtons(r.right[i]))}
+		return []string{
+			fmt.Sprintf("%.6e", float64(i)/float64(r.rateHz)), fmt.Sprintf("%.8E", newtons(r.left[i])),
+			fmt.Sprintf("%.8e", newtons(r.right[i])),
+		}
 	}})
 	add("footer", form{header: plainHeader, after: "\nPeak force,2310\nDuration,4.0\nEnd of file\n"})
 	add("footer of numbers", form{header: plainHeader, after: "Summary\nmin,max,mean\n1.0,2.0,3.0\n4.0,5.0,6.0\n"})
@@ -139,15 +146,20 @@ func quotedCells(r rep, i int) []string {
 func groupDialects(r rep) []dialect {
 	var out []dialect
 	for _, g := range []struct{ name, delimiter, mark, decimal string }{
-		{"thousands comma, semicolon", ";", ",", "."}, {"thousands point, decimal comma", ";", ".", ","},
-		{"thousands blank, decimal comma", ";", " ", ","}, {"thousands apostrophe", ";", "'", "."},
-		{"thousands no-break blank", "\t", "\u00a0", ","}, {"thousands thin blank", "\t", "\u202f", ","},
+		{"thousands comma, semicolon", ";", ",", "."},
+		{"thousands point, decimal comma", ";", ".", ","},
+		{"thousands blank, decimal comma", ";", " ", ","},
+		{"thousands apostrophe", ";", "'", "."},
+		{"thousands no-break blank", "\t", "\u00a0", ","},
+		{"thousands thin blank", "\t", "\u202f", ","},
 	} {
 		out = append(out, dialect{name: g.name, data: []byte(r.text(form{
 			header: strings.Join([]string{"time_s", "left_n", "right_n"}, g.delimiter), delimiter: g.delimiter,
 			cells: func(r rep, i int) []string {
-				return []string{strings.Replace(r.seconds(i, 3), ".", g.decimal, 1), grouped(r.left[i], g.mark, g.decimal),
-					grouped(r.right[i], g.mark, g.decimal)}
+				return []string{
+					strings.Replace(r.seconds(i, 3), ".", g.decimal, 1), grouped(r.left[i], g.mark, g.decimal),
+					grouped(r.right[i], g.mark, g.decimal),
+				}
 			},
 		}))})
 	}
@@ -159,8 +171,8 @@ func groupDialects(r rep) []dialect {
 }
 
 // byteDialects differ by encoding and packing.
-func byteDialects(t testing.TB, r rep) []dialect {
-	t.Helper()
+func byteDialects(tb testing.TB, r rep) []dialect {
+	tb.Helper()
 	plain := r.text(form{header: plainHeader})
 	german := r.text(form{before: "Prüfling;Jörg Größe\n", header: "Zeit [s];Links [N];Rechts [N]", delimiter: ";", decimalComma: true})
 	return []dialect{
@@ -174,8 +186,8 @@ func byteDialects(t testing.TB, r rep) []dialect {
 		{name: "UTF-16 German", data: utf16Bytes(german, false, true)},
 		{name: "zero bytes at the end", data: append([]byte(plain), make([]byte, 512)...)},
 		{name: "end-of-file mark", data: append([]byte(plain), 0x1a)},
-		{name: "gzip", data: gzipped(t, plain)},
-		{name: "gzip of UTF-16", data: gzipped(t, string(utf16Bytes(german, true, true)))},
+		{name: "gzip", data: gzipped(tb, plain)},
+		{name: "gzip of UTF-16", data: gzipped(tb, string(utf16Bytes(german, true, true)))},
 	}
 }
 
@@ -356,11 +368,11 @@ func unitDialects(r rep) []dialect {
 	return out
 }
 
-func allDialects(t testing.TB, r rep) []dialect {
-	t.Helper()
+func allDialects(tb testing.TB, r rep) []dialect {
+	tb.Helper()
 	var out []dialect
 	for _, list := range [][]dialect{
-		formDialects(r), byteDialects(t, r), headerDialects(r), orderDialects(r), timeDialects(r), unitDialects(r),
+		formDialects(r), byteDialects(tb, r), headerDialects(r), orderDialects(r), timeDialects(r), unitDialects(r),
 	} {
 		out = append(out, list...)
 	}

@@ -126,20 +126,23 @@ func (l *Layout) check() error {
 	if _, err := path.Match(l.Files, ""); err != nil {
 		return fmt.Errorf("files: %q is no pattern", l.Files)
 	}
-	if _, ok := table.DelimiterNamed(l.Delimiter); l.Delimiter != "" && !ok {
-		return fmt.Errorf("delimiter: %q is none of comma, semicolon, tab, bar, blanks, none", l.Delimiter)
-	}
-	if l.Decimal != "" && l.Decimal != "." && l.Decimal != "," {
-		return fmt.Errorf("decimal: %q is neither \".\" nor \",\"", l.Decimal)
-	}
-	if _, ok := forceUnit(l.Unit); l.Unit != "" && !ok {
-		return fmt.Errorf("unit: %q is none of N, kN, kgf, lbf, BW, %%BW, N/kg", l.Unit)
-	}
-	if _, ok := timeUnit(l.TimeUnit); l.TimeUnit != "" && !ok {
-		return fmt.Errorf("time_unit: %q is none of s, ms, µs", l.TimeUnit)
-	}
-	if l.Up != "" && l.Up != "positive" && l.Up != "negative" {
-		return fmt.Errorf("up: %q is neither positive nor negative", l.Up)
+	_, delimiter := table.DelimiterNamed(l.Delimiter)
+	_, force := forceUnit(l.Unit)
+	_, time := timeUnit(l.TimeUnit)
+	for _, field := range []struct {
+		key, value string
+		known      bool
+		all        string
+	}{
+		{"delimiter", l.Delimiter, delimiter, "comma, semicolon, tab, bar, blanks, none"},
+		{"decimal", l.Decimal, l.Decimal == "." || l.Decimal == ",", `".", ","`},
+		{"unit", l.Unit, force, "N, kN, kgf, lbf, BW, %BW, N/kg"},
+		{"time_unit", l.TimeUnit, time, "s, ms, µs"},
+		{"up", l.Up, l.Up == "positive" || l.Up == "negative", "positive, negative"},
+	} {
+		if field.value != "" && !field.known {
+			return fmt.Errorf("%s: %q is none of %s", field.key, field.value, field.all)
+		}
 	}
 	for _, c := range l.Columns {
 		if !slices.Contains([]Role{Time, Counter, Left, Right, Total, Unused}, Role(c)) {

@@ -109,10 +109,20 @@ func decode(data []byte, o Options, u *Understanding) (*curve.Recording, error) 
 // otherFormat names well-known formats that people pick by mistake; empty when the bytes are none of them.
 func otherFormat(data []byte) string {
 	for _, known := range []struct{ magic, name string }{
-		{"PK\x03\x04", "a zip archive or a spreadsheet"}, {"\xd0\xcf\x11\xe0", "an old office document"},
-		{"%PDF", "a PDF document"}, {"\x89PNG", "a picture"}, {"\xff\xd8\xff", "a picture"}, {"7z\xbc\xaf", "an archive"},
-		{"BZh", "an archive"}, {"\xfd7zXZ", "an archive"}, {"\x28\xb5\x2f\xfd", "an archive"}, {"MATLAB 5.0", "a MAT file"},
-		{"\x89HDF", "an HDF5 file"}, {"SQLite format 3", "a database"}, {"PAR1", "a Parquet file"}, {"\x7fELF", "a program"},
+		{"PK\x03\x04", "a zip archive or a spreadsheet"},
+		{"\xd0\xcf\x11\xe0", "an old office document"},
+		{"%PDF", "a PDF document"},
+		{"\x89PNG", "a picture"},
+		{"\xff\xd8\xff", "a picture"},
+		{"7z\xbc\xaf", "an archive"},
+		{"BZh", "an archive"},
+		{"\xfd7zXZ", "an archive"},
+		{"\x28\xb5\x2f\xfd", "an archive"},
+		{"MATLAB 5.0", "a MAT file"},
+		{"\x89HDF", "an HDF5 file"},
+		{"SQLite format 3", "a database"},
+		{"PAR1", "a Parquet file"},
+		{"\x7fELF", "a program"},
 	} {
 		if bytes.HasPrefix(data, []byte(known.magic)) {
 			return known.name

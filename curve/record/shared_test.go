@@ -11,11 +11,11 @@ import (
 )
 
 // sharedDir is where recordings lie that are read but not kept here.
-func sharedDir(t testing.TB, parts ...string) string {
-	t.Helper()
+func sharedDir(tb testing.TB, parts ...string) string {
+	tb.Helper()
 	dir := filepath.Join(append([]string{"..", "..", "..", "shared"}, parts...)...)
 	if _, err := os.Stat(dir); err != nil {
-		t.Skip("no shared recordings beside the repository")
+		tb.Skip("no shared recordings beside the repository")
 	}
 	return dir
 }

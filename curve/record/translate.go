@@ -123,6 +123,10 @@ func (tr *translator) bring() error {
 			tr.rec.Total = a.time.values // not needed any more, and of the right length
 		}
 	}
+	const lowest, highest = 1, 1e6 // Hz; beyond is a damaged file
+	if r := tr.rec.RateHz; !(r >= lowest && r <= highest) {
+		return refuse("is the rate right?", "its sampling rate would be %.3g Hz", r)
+	}
 	if seconds := float64(len(tr.rec.Total)) / tr.rec.RateHz; seconds < minLengthS {
 		return refuse("is the rate right?", "it lasts %.2g s, shorter than the %g s of a jump", seconds, minLengthS)
 	}

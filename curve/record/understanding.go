@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"plateside/curve/record/table"
@@ -78,10 +79,8 @@ func (tr *translator) roleOf(c *column) Role {
 		return Total
 	}
 	for role, group := range map[Role][]*column{Left: a.left, Right: a.right, Total: a.total} {
-		for _, member := range group {
-			if member == c {
-				return role
-			}
+		if slices.Contains(group, c) {
+			return role
 		}
 	}
 	return Unused
@@ -141,7 +140,7 @@ func (u *Understanding) Report(w io.Writer) error {
 	b := bufio.NewWriter(w)
 	line := func(key, format string, args ...any) {
 		if text := fmt.Sprintf(format, args...); text != "" {
-			fmt.Fprintf(b, "%-12s %s\n", key, printable(text))
+			_, _ = fmt.Fprintf(b, "%-12s %s\n", key, printable(text)) // b keeps the error for Flush
 		}
 	}
 	packed := ""
@@ -178,11 +177,11 @@ func (u *Understanding) Report(w io.Writer) error {
 	}
 	if u.Rows > 0 {
 		if u.FromSettings {
-			fmt.Fprintf(b, "\nThis block of plateside.toml was followed:\n\n")
+			_, _ = b.WriteString("\nThis block of plateside.toml was followed:\n\n")
 		} else {
-			fmt.Fprintf(b, "\nTo fix this reading for files with the same header, put into plateside.toml:\n\n")
+			_, _ = b.WriteString("\nTo fix this reading for files with the same header, put into plateside.toml:\n\n")
 		}
-		fmt.Fprint(b, u.ReaderBlock())
+		_, _ = b.WriteString(u.ReaderBlock())
 	}
 	return b.Flush()
 }

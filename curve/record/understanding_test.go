@@ -8,9 +8,9 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/pelletier/go-toml/v2"
-
 	"plateside/curve/record"
+
+	"github.com/pelletier/go-toml/v2"
 )
 
 func report(t *testing.T, u *record.Understanding) string {

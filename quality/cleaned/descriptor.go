@@ -60,12 +60,23 @@ type resource struct {
 	Format    string `json:"format"`
 	Mediatype string `json:"mediatype"`
 	Encoding  string `json:"encoding"`
-	Bytes     int64  `json:"bytes"`
-	Hash      string `json:"hash"`
+	// Dialect says how cells are parted: a program that guesses may take the "#" of a rep's name for it.
+	Dialect dialect `json:"dialect"`
+	Bytes   int64   `json:"bytes"`
+	Hash    string  `json:"hash"`
 	// RepID is set on the samples of a rep.
 	RepID string `json:"rep_id,omitempty"`
 	// Schema is a *schema, or the path of a file that holds one.
 	Schema any `json:"schema"`
+}
+
+// A dialect is how a table is written as text (RFC 4180).
+type dialect struct {
+	Delimiter      string `json:"delimiter"`
+	LineTerminator string `json:"lineTerminator"`
+	QuoteChar      string `json:"quoteChar"`
+	DoubleQuote    bool   `json:"doubleQuote"`
+	Header         bool   `json:"header"`
 }
 
 type schema struct {
@@ -131,6 +142,10 @@ func (b *book) descriptor(files []packed) descriptor {
 	return d
 }
 
+func rfc4180() dialect {
+	return dialect{Delimiter: ",", LineTerminator: "\r\n", QuoteChar: "\"", DoubleQuote: true, Header: true}
+}
+
 func (b *book) resources(files []packed) []resource {
 	of := map[string]packed{}
 	for _, f := range files {
@@ -139,7 +154,7 @@ func (b *book) resources(files []packed) []resource {
 	entry := func(name, file, title string, schema any) resource {
 		return resource{
 			Name: name, Type: "table", Profile: "tabular-data-resource", Path: file, Title: title, Format: "csv",
-			Mediatype: "text/csv", Encoding: "utf-8", Bytes: of[file].bytes, Hash: "sha256:" + of[file].sha256, Schema: schema,
+			Mediatype: "text/csv", Encoding: "utf-8", Dialect: rfc4180(), Bytes: of[file].bytes, Hash: "sha256:" + of[file].sha256, Schema: schema,
 		}
 	}
 	out := make([]resource, 0, len(files))

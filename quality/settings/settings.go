@@ -7,9 +7,11 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"math"
 	"os"
 	"path/filepath"
 	"sort"
+	"strings"
 
 	"github.com/pelletier/go-toml/v2"
 
@@ -125,6 +127,7 @@ func readBounded(path string) ([]byte, error) {
 
 // apply lays one file over the settings.
 func (s *Settings) apply(path string, data []byte) error {
+	data = bytes.TrimPrefix(data, []byte("\ufeff")) // some editors put a byte order mark first
 	f := file{Review: s.Review, Count: s.Count}
 	d := toml.NewDecoder(bytes.NewReader(data))
 	d.DisallowUnknownFields()
@@ -146,16 +149,16 @@ func (s *Settings) apply(path string, data []byte) error {
 	for _, key := range sortedKeys(f.Limits) {
 		v, ok := number(f.Limits[key])
 		if !ok {
-			return s.show(keyError{key, "is not a number"}, data)
+			return s.show(wrong(key, "%s is not a number", key), data)
 		}
 		var err error
 		if s.Limits, err = s.Limits.Set(key, v, where); err != nil {
-			return s.show(keyError{key, err.Error()}, data)
+			return s.show(keyError{[]string{key}, err}, data)
 		}
 	}
 	for _, check := range sortedKeys(f.Cues) {
 		if _, ok := quality.CheckNamed(check); !ok {
-			return s.show(keyError{check, "is not the name of a check"}, data)
+			return s.show(wrong(check, "%s is not the name of a check", check), data)
 		}
 		s.Cues[check] = f.Cues[check]
 	}
@@ -172,11 +175,8 @@ func (s *Settings) apply(path string, data []byte) error {
 
 // applyMethod lays the [method] table over the method.
 func (s *Settings) applyMethod(table map[string]any, where string) error {
-	latitude, hasLatitude := number(table["latitude"])
-	altitude, _ := number(table["altitude"])
-	if hasLatitude {
-		s.Method.GravityMS2 = curve.GravityAt(latitude, altitude)
-		s.SetIn["gravity"] = where
+	if err := s.applyPlace(table, where); err != nil {
+		return err
 	}
 	for _, key := range sortedKeys(table) {
 		value := table[key]
@@ -191,12 +191,39 @@ func (s *Settings) applyMethod(table map[string]any, where string) error {
 			s.Method.Weighing = word
 		case isNumber && s.setParameter(key, v):
 		default:
-			return keyError{key, "is not a value of the method, or not of the right kind"}
+			return wrong(key, "%s is not a value of the method, or not of the right kind", key)
 		}
 		s.SetIn[key] = where
 	}
 	if err := s.Method.Check(); err != nil {
-		return err
+		key, _, _ := strings.Cut(err.Error(), " ") // it names the key first
+		return keyError{[]string{key}, err}
+	}
+	return nil
+}
+
+// applyPlace takes gravity from the place of testing: latitude in degrees and, beside it, altitude in metres.
+func (s *Settings) applyPlace(table map[string]any, where string) error {
+	place := map[string]float64{}
+	for key, most := range map[string]float64{"latitude": 90, "altitude": 9000} {
+		value, given := table[key]
+		if !given {
+			continue
+		}
+		v, ok := number(value)
+		if !ok || !(math.Abs(v) <= most) {
+			return wrong(key, "%s is not a number from -%g to %g", key, most, most)
+		}
+		place[key] = v
+	}
+	latitude, hasLatitude := place["latitude"]
+	altitude, hasAltitude := place["altitude"]
+	if hasAltitude && !hasLatitude {
+		return wrong("altitude", "altitude needs a latitude beside it")
+	}
+	if hasLatitude {
+		s.Method.GravityMS2 = curve.GravityAt(latitude, altitude)
+		s.SetIn["gravity"] = where
 	}
 	return nil
 }
@@ -213,36 +240,68 @@ func (s *Settings) setParameter(key string, v float64) bool {
 
 // sane checks what has no table of its own.
 func (s *Settings) sane() error {
+	r, c := s.Review, s.Count
 	switch {
-	case s.Review.Advance != "undecided" && s.Review.Advance != "next" && s.Review.Advance != "off":
-		return keyError{"advance", "is none of undecided, next, off"}
-	case s.Review.Axis != "newtons" && s.Review.Axis != "body-weights":
-		return keyError{"axis", "is none of newtons, body-weights"}
-	case s.Review.Mouse != "on" && s.Review.Mouse != "off":
-		return keyError{"mouse", "is none of on, off"}
-	case s.Count.Wanted < 1 || s.Count.Attempts < s.Count.Wanted || s.Count.Attempts > 20:
-		return keyError{"wanted", "and attempts must be 1 <= wanted <= attempts <= 20"}
+	case r.Advance != "undecided" && r.Advance != "next" && r.Advance != "off":
+		return wrong("advance", "advance is none of undecided, next, off")
+	case r.Axis != "newtons" && r.Axis != "body-weights":
+		return wrong("axis", "axis is none of newtons, body-weights")
+	case c.Wanted < 1 || c.Attempts < c.Wanted || c.Attempts > 20:
+		return keyError{[]string{"wanted", "attempts"}, fmt.Errorf("wanted is %d and attempts %d: they must be 1 <= wanted <= attempts <= 20", c.Wanted, c.Attempts)}
+	case !(c.RestS >= 0 && c.RestS <= 3600):
+		return wrong("rest_s", "rest_s is %g s, outside 0 to 3600", c.RestS)
+	case !(c.SpreadPc > 0 && c.SpreadPc <= 100):
+		return wrong("spread_pct", "spread_pct is %g %%, outside 0 to 100", c.SpreadPc)
 	}
 	return nil
 }
 
-// A keyError is something wrong with the value of a key.
-type keyError struct{ key, what string }
+// A keyError is something wrong with the value of one of some keys.
+type keyError struct {
+	keys []string
+	err  error
+}
 
-func (e keyError) Error() string { return e.key + " " + e.what }
+func (e keyError) Error() string { return e.err.Error() }
 
-// show adds the line on which a key stands to an error about it.
+func wrong(key, format string, args ...any) error {
+	return keyError{[]string{key}, fmt.Errorf(format, args...)}
+}
+
+// show adds the line on which a key is set to an error about it.
 func (s *Settings) show(err error, data []byte) error {
 	var k keyError
 	if !errors.As(err, &k) {
 		return err
 	}
 	for i, line := range bytes.Split(data, []byte("\n")) {
-		if bytes.Contains(line, []byte(k.key)) {
-			return fmt.Errorf("%w, in line %d: %s", err, i+1, bytes.TrimSpace(line))
+		for _, key := range k.keys {
+			if sets(string(line), key) {
+				return fmt.Errorf("%w, in line %d: %s", err, i+1, bytes.TrimSpace(line))
+			}
 		}
 	}
 	return err
+}
+
+// sets reports whether a line sets a key: it stands alone, perhaps quoted or behind a table's name, before an equals
+// sign, or in an inline table.
+func sets(line, key string) bool {
+	line = strings.TrimSpace(line)
+	if strings.HasPrefix(line, "#") {
+		return false
+	}
+	for rest := line; ; {
+		i := strings.Index(rest, key)
+		if i < 0 {
+			return false
+		}
+		before, after := rest[:i], strings.TrimLeft(rest[i+len(key):], `"' 	`)
+		if strings.HasPrefix(after, "=") && (before == "" || strings.ContainsAny(before[len(before)-1:], `."'{, `+"\t")) {
+			return true
+		}
+		rest = rest[i+len(key):]
+	}
 }
 
 func number(v any) (float64, bool) {

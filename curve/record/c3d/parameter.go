@@ -58,10 +58,9 @@ func (f *File) readParameters(data []byte, section int) {
 		if !ok {
 			break
 		}
-		size := 0
+		size := groupSize(r.body)
 		if r.id < 0 {
 			groups[-r.id] = strings.ToUpper(strings.TrimSpace(r.name))
-			size = groupSize(r.body)
 		} else {
 			var q Parameter
 			if q, size, ok = f.parameter(r); ok {
@@ -201,7 +200,7 @@ func (f *File) floats(group, name string, unsigned bool) (values []float64, dims
 // Ints returns the values of a parameter as whole numbers.
 func (f *File) Ints(group, name string) []int {
 	values, _ := f.Floats(group, name)
-	var out []int
+	out := make([]int, 0, len(values))
 	for _, v := range values {
 		if !(v > -1e9 && v < 1e9) {
 			v = 0

@@ -153,7 +153,7 @@ func try(d Dialect, lines [][]byte) trial {
 func detect(lines [][]byte, o Options) (best, second trial) {
 	has := bytesIn(lines)
 	for _, d := range candidates(o) {
-		if !d.Delimiter.isIn(has) || d.Decimal == ',' && !has[','] && o.Decimal == 0 {
+		if !d.Delimiter.isIn(has) || d.Decimal == ',' && !has[','] && !has['.'] && o.Decimal == 0 {
 			continue // the same reading as without
 		}
 		t := try(d, lines)

@@ -179,9 +179,23 @@ func splitBlanks(line []byte, cells [][]byte) [][]byte {
 
 func isBlank(c byte) bool { return c == ' ' || c == '\t' }
 
-// isComment reports whether a line is marked as a comment.
+// isComment reports whether a line is marked as a comment. The error words of spreadsheets (#N/A) are none.
 func isComment(line []byte) bool {
 	t := bytes.TrimLeft(line, " \t")
-	return len(t) > 0 && (t[0] == '#' && !isMissing(bytes.TrimRight(t, " ,;\t")) || t[0] == '%' || t[0] == '!' ||
-		bytes.HasPrefix(t, []byte("//")))
+	if len(t) == 0 {
+		return false
+	}
+	switch t[0] {
+	case '%', '!':
+		return true
+	case '/':
+		return bytes.HasPrefix(t, []byte("//"))
+	case '#':
+		word := t
+		if end := bytes.IndexAny(t, ",;|\t "); end > 0 {
+			word = t[:end]
+		}
+		return len(word) == 1 || !isMissing(word)
+	}
+	return false
 }

@@ -156,16 +156,16 @@ func (s *scanner) plain(c []byte) (float64, bool) {
 	}
 	digits, marks, i := 0, 0, 0
 	for ; i < len(c); i++ {
-		b := c[i]
-		if b == s.mark {
+		if c[i] == s.mark {
 			marks++
-			b = '.'
-		} else if b < '0' || b > '9' {
-			break
-		} else {
-			digits++
+			out = append(out, '.')
+			continue
 		}
-		out = append(out, b)
+		if c[i] < '0' || c[i] > '9' {
+			break
+		}
+		digits++
+		out = append(out, c[i])
 	}
 	if digits == 0 || marks > 1 {
 		return 0, false
@@ -262,7 +262,8 @@ func isMissing(c []byte) bool {
 		return false
 	}
 	switch strings.ToLower(strings.TrimLeft(string(c), "+-")) {
-	case "", "nan", "na", "n/a", "n.a.", "#n/a", "#na", "null", "nil", "none", "inf", "infinity", "nd", "?", ".",
+	case "", "nan", "na", "n/a", "n.a.", "#n/a", "#na", "#nv", "#div/0!",
+		"#value!", "#wert!", "#num!", "#zahl!", "#ref!", "null", "nil", "none", "inf", "infinity", "nd", "?", ".",
 		"1.#qnan", "1.#ind", "1.#inf", "1.#snan", "1,#qnan", "1,#ind", "1,#inf", "nan(ind)", "\u2014", "\u2013":
 		return true
 	}
@@ -296,11 +297,11 @@ func clockSeconds(c []byte) (float64, bool) {
 	parts[last] = whole
 	seconds := 0
 	for i, p := range parts {
-		if p == "" || len(p) > 2 || !allDigits(p) || i > 0 && (len(p) != 2 || p[0] > '5') {
+		n, err := strconv.ParseUint(p, 10, 7) // no sign, below 128
+		if err != nil || len(p) > 2 || i > 0 && (len(p) != 2 || n > 59) {
 			return 0, false
 		}
-		n, _ := strconv.Atoi(p)
-		seconds = seconds*60 + n
+		seconds = seconds*60 + int(n)
 	}
 	// One number with all digits, so that the sum is not rounded twice.
 	v, err := strconv.ParseFloat(strconv.Itoa(seconds)+"."+fraction+"0", 64)

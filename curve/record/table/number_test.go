@@ -158,8 +158,10 @@ func TestRowsEqualSlowTwin(t *testing.T) {
 	for _, delimiter := range []string{",", ";", "\t", "|"} {
 		var b strings.Builder
 		for i := range 3000 {
-			cells := []string{fmt.Sprintf("%.3f", float64(i)/1000), fmt.Sprintf("%.*f", rng.IntN(8), rng.NormFloat64()*1000),
-				strconv.FormatFloat(rng.NormFloat64()*1000, 'g', -1, 64), fmt.Sprint(rng.IntN(2000) - 1000)}
+			cells := []string{
+				fmt.Sprintf("%.3f", float64(i)/1000), fmt.Sprintf("%.*f", rng.IntN(8), rng.NormFloat64()*1000),
+				strconv.FormatFloat(rng.NormFloat64()*1000, 'g', -1, 64), fmt.Sprint(rng.IntN(2000) - 1000),
+			}
 			if rng.IntN(50) == 0 {
 				cells[1+rng.IntN(3)] = ""
 			}

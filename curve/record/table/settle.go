@@ -65,7 +65,7 @@ func settleMark(lines [][]byte, best, rival trial) (Dialect, error) {
 			switch {
 			case bytes.IndexByte(cell, plain.Decimal) >= 0:
 				marked[c] = true
-			case r.kinds[c] == number:
+			case r.kinds[c] == number && r.row[c] != 0:
 				bare[c] = true
 			}
 		}
