@@ -103,7 +103,7 @@ func (l *loader) cleanedFrom(paths []string) (cleaned.Options, error) {
 		return cleaned.Options{}, err
 	}
 	files := pathsOf(sources)
-	return cleanedOptions(l, func(rep *quality.Rep) (*curve.Recording, error) { return l.again(files, rep) }), nil
+	return cleanedOptions(l, func(rep *quality.Rep) (*curve.Recording, error) { return l.again(files[rep.Recording], rep) }), nil
 }
 
 // codes returns a code for every athlete, the same ones as before, and keeps the key beside the recordings.

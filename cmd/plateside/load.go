@@ -3,8 +3,10 @@ package main
 import (
 	"errors"
 	"fmt"
+	"math"
 	"runtime"
 	"sync"
+	"time"
 
 	"plateside/curve"
 	"plateside/curve/record"
@@ -64,6 +66,9 @@ func (l *loader) read(src record.Source) loaded {
 	for _, m := range measured {
 		rep := &quality.Rep{Recording: src.Name, SHA256: rec.SHA256, Athlete: rec.Athlete, RateHz: rec.RateHz, StartS: rec.StartS,
 			Plates: rec.Plates(), Remarks: rec.Remarks, Curve: m}
+		if at := m.Landmarks.LandingS; !math.IsNaN(at) && !src.ModTime.IsZero() { // the file was written when recording ended
+			rep.LandedAt = src.ModTime.Add(-time.Duration((rec.EndS() - at) * float64(time.Second)))
+		}
 		quality.Judge(rep, l.settings.Limits)
 		out.reps = append(out.reps, rep)
 	}
@@ -148,12 +153,11 @@ func find(paths []string) ([]record.Source, []quality.Refused, error) {
 
 // again reads the samples of a rep once more, for drawing or writing, and refuses a file that is no longer the one that
 // was judged.
-func (l *loader) again(pathOf map[string]string, rep *quality.Rep) (*curve.Recording, error) {
-	file, ok := pathOf[rep.Recording]
-	if !ok {
+func (l *loader) again(path string, rep *quality.Rep) (*curve.Recording, error) {
+	if path == "" {
 		return nil, fmt.Errorf("%s is no longer part of the session", rep.Recording)
 	}
-	rec, err := record.Read(file, rep.Recording, l.options)
+	rec, err := record.Read(path, rep.Recording, l.options)
 	if err != nil {
 		return nil, err
 	}

@@ -13,6 +13,7 @@ import (
 
 	"plateside/curve"
 	"plateside/curve/record"
+	"plateside/curve/record/watch"
 	"plateside/quality"
 	"plateside/quality/cleaned"
 	"plateside/quality/ledger"
@@ -71,7 +72,7 @@ func runReview(w world, c common, o reviewOptions, paths []string) error {
 		return runSpoken(w, l, book, paths)
 	}
 	screen := tui.Options{In: w.in, Out: os.Stdout, Getenv: w.getenv, Plain: c.plain, Light: o.light}
-	desk := &desk{world: w, loader: l, ledger: book, dir: dir, pathOf: pathsOf(sources)}
+	desk := &desk{world: w, loader: l, ledger: book, dir: dir, paths: paths, pathOf: pathsOf(sources)}
 	opt := desk.options(o.title, tui.ThemeFor(screen))
 	opt.Blind = o.blind
 	screen.Report = w.keepReport
@@ -145,6 +146,7 @@ type desk struct {
 	loader *loader
 	ledger *ledger.Ledger
 	dir    string
+	paths  []string
 
 	mu     sync.Mutex // guards pathOf
 	pathOf map[string]string
@@ -197,8 +199,16 @@ func (d *desk) refresh() (*quality.History, error) {
 
 func (d *desk) samples(rep *quality.Rep) (*curve.Recording, error) {
 	d.mu.Lock()
+	path := d.pathOf[rep.Recording]
+	d.mu.Unlock()
+	return d.loader.again(path, rep)
+}
+
+// put remembers where a recording lies.
+func (d *desk) put(src record.Source) {
+	d.mu.Lock()
 	defer d.mu.Unlock()
-	return d.loader.again(d.pathOf, rep)
+	d.pathOf[src.Name] = src.Path
 }
 
 // write writes the cleaned session beside the recordings.
@@ -237,9 +247,10 @@ func fileSafe(title string) string {
 // before the rest is read.
 const batch = 16
 
-// load reads all recordings and hands them to the screen in order.
+// load reads all recordings, hands them to the screen in order, and follows the folder from then on.
 func (d *desk) load(ctx context.Context, sources []record.Source, refused []quality.Refused, emit func(any)) error {
 	var waiting []review.Arrival
+	known := make([]watch.Known, 0, len(sources))
 	read := 0
 	flush := func(done bool) {
 		emit(review.ArrivedMsg{Arrivals: waiting, Read: read, Total: len(sources), Done: done})
@@ -249,12 +260,37 @@ func (d *desk) load(ctx context.Context, sources []record.Source, refused []qual
 		waiting = append(waiting, review.Arrival{Source: quality.Source{Recording: r.Recording}, Refused: &r})
 	}
 	d.loader.each(sources, func(one loaded) bool {
-		waiting = append(waiting, review.Arrival{Source: one.source, Reps: one.reps, Refused: one.refused})
+		known = append(known, watch.Known{Source: sources[read], SHA256: one.source.SHA256})
+		waiting = append(waiting, one.arrival())
 		if read++; read == 1 || len(waiting) >= batch {
 			flush(false)
 		}
 		return ctx.Err() == nil
 	})
 	flush(true)
-	return nil
+	return d.follow(ctx, known, emit)
+}
+
+// arrival is what became of a file, for the screen.
+func (one loaded) arrival() review.Arrival {
+	return review.Arrival{Source: one.source, Reps: one.reps, Refused: one.refused}
+}
+
+// follow tells the screen what becomes of the folder while it is open.
+func (d *desk) follow(ctx context.Context, known []watch.Known, emit func(any)) error {
+	w := watch.New(watch.Options{Paths: d.paths, Known: known, Now: d.world.now})
+	return w.Run(ctx, func(e watch.Event) {
+		switch e.Kind {
+		case watch.Arriving:
+			emit(review.FollowedMsg{Arriving: e.Source.Name})
+		case watch.Whole, watch.Changed:
+			d.put(e.Source)
+			a := d.loader.read(e.Source).arrival()
+			emit(review.FollowedMsg{Arrival: &a, Changed: e.Kind == watch.Changed})
+		case watch.Gone:
+			emit(review.FollowedMsg{Gone: e.Source.Name})
+		case watch.Notice:
+			emit(review.FollowedMsg{Notice: e.Text})
+		}
+	})
 }

@@ -288,9 +288,42 @@ func (a *assignment) fromNumbers(rest []*column) error {
 
 // sidesUnknown refuses columns of which nobody says which is left.
 func sidesUnknown(columns []*column) error {
-	first, second := columns[0].label(), columns[1].label()
-	return refuse(columnsHint(columns), "nothing says which column is left and which is right: %s could be left and %s right, "+
-		"or the other way round", first, second)
+	first, second := columns[:1], columns[1:2]
+	if a, b := twoPlates(columns); a != nil {
+		first, second = a, b
+	}
+	return refuse(sidesHint(columns, first, second), "nothing says which column is left and which is right: %s could be left and %s "+
+		"right, or the other way round", labels(first), labels(second))
+}
+
+// twoPlates parts columns into those of two plates, by the first number in their names; nil when they are not two equal
+// groups of several.
+func twoPlates(columns []*column) (first, second []*column) {
+	for _, c := range columns {
+		switch key := firstNumber(c); {
+		case key == "":
+			return nil, nil
+		case first == nil || firstNumber(first[0]) == key:
+			first = append(first, c)
+		case second == nil || firstNumber(second[0]) == key:
+			second = append(second, c)
+		default:
+			return nil, nil
+		}
+	}
+	if len(first) != len(second) || len(first) < 2 {
+		return nil, nil
+	}
+	return first, second
+}
+
+func firstNumber(c *column) string {
+	for _, w := range c.words {
+		if isShortNumber(w) {
+			return w
+		}
+	}
+	return ""
 }
 
 func labels(columns []*column) string {

@@ -282,21 +282,30 @@ func columnsSetting(columns []*column, total *column) string {
 
 // columnsHint shows the line that would give roles to columns.
 func columnsHint(columns []*column) string {
+	if len(columns) < 2 {
+		return sidesHint(columns, columns, nil)
+	}
+	return sidesHint(columns, columns[:1], columns[1:2])
+}
+
+// sidesHint shows the line that would make some columns left and others right.
+func sidesHint(all, left, right []*column) string {
 	last := 0
-	for _, c := range columns {
+	for _, c := range all {
 		last = max(last, c.place)
 	}
 	roles := make([]string, last+1)
 	for i := range roles {
 		roles[i] = string(Unused)
 	}
-	if columns[0].place > 0 {
+	if all[0].place > 0 {
 		roles[0] = string(Time)
 	}
-	for i, c := range columns {
-		if i < 2 {
-			roles[c.place] = []string{string(Left), string(Right)}[i]
-		}
+	for _, c := range left {
+		roles[c.place] = string(Left)
+	}
+	for _, c := range right {
+		roles[c.place] = string(Right)
 	}
 	return settingLine("columns = " + quoteAll(roles))
 }

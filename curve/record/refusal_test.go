@@ -31,6 +31,9 @@ func TestRefusals(t *testing.T) {
 		{"sides without names", r.text(form{}), "which column is left", `columns = ["time", "left", "right"]`},
 		{"numbered plates", write("time,Fz1,Fz2", plain), "which column is left", `columns = ["time", "left", "right"]`},
 		{"lettered plates", write("time,Plate A,Plate B", plain), "which column is left", "columns"},
+		{"cells of two plates", write("time,P1Z1,P1Z2,P1Z3,P1Z4,P2Z1,P2Z2,P2Z3,P2Z4", func(c []string, _ int) []string {
+			return []string{c[0], c[1], "0", "0", "0", c[2], "0", "0", "0"}
+		}), `"P2Z4" right`, `columns = ["time", "left", "left", "left", "left", "right", "right", "right", "right"]`},
 		{"one side", write("time,left", func(c []string, _ int) []string { return c[:2] }), "no right side", "total"},
 		{"two left columns", write("time,left raw,left filtered,right", func(c []string, _ int) []string {
 			return []string{c[0], c[1], c[1], c[2]}

@@ -249,7 +249,11 @@ func (l *timeline) tell(repeated, skipped int) {
 	if skipped > 0 {
 		l.remarks = append(l.remarks, fmt.Sprintf("the clock skips %d samples, which are missing", skipped))
 	}
-	if n := len(l.irregular); n > 0 {
+	switch n := len(l.irregular); n {
+	case 0:
+	case 1:
+		l.remarks = append(l.remarks, "the clock does not step evenly in one place")
+	default:
 		l.remarks = append(l.remarks, fmt.Sprintf("the clock does not step evenly in %d places", n))
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"regexp"
 	"sort"
 	"strings"
 
@@ -204,20 +205,16 @@ func (s *Settings) applyMethod(table map[string]any, where string) error {
 
 // applyPlace takes gravity from the place of testing: latitude in degrees and, beside it, altitude in metres.
 func (s *Settings) applyPlace(table map[string]any, where string) error {
-	place := map[string]float64{}
-	for key, most := range map[string]float64{"latitude": 90, "altitude": 9000} {
-		value, given := table[key]
-		if !given {
-			continue
-		}
-		v, ok := number(value)
-		if !ok || !(math.Abs(v) <= most) {
-			return wrong(key, "%s is not a number from -%g to %g", key, most, most)
-		}
-		place[key] = v
+	_, hasLatitude := table["latitude"]
+	_, hasAltitude := table["altitude"]
+	latitude, ok := number(table["latitude"])
+	if hasLatitude && !(ok && math.Abs(latitude) <= 90) {
+		return wrong("latitude", "latitude is not a number of degrees from -90 to 90")
 	}
-	latitude, hasLatitude := place["latitude"]
-	altitude, hasAltitude := place["altitude"]
+	altitude, ok := number(table["altitude"])
+	if hasAltitude && !(ok && math.Abs(altitude) <= 9000) {
+		return wrong("altitude", "altitude is not a number of metres from -9000 to 9000")
+	}
 	if hasAltitude && !hasLatitude {
 		return wrong("altitude", "altitude needs a latitude beside it")
 	}
@@ -284,24 +281,14 @@ func (s *Settings) show(err error, data []byte) error {
 	return err
 }
 
-// sets reports whether a line sets a key: it stands alone, perhaps quoted or behind a table's name, before an equals
-// sign, or in an inline table.
+// sets reports whether a line sets a key: the key, perhaps quoted, behind a table's name or in an inline table, stands
+// before an equals sign.
 func sets(line, key string) bool {
-	line = strings.TrimSpace(line)
-	if strings.HasPrefix(line, "#") {
+	if strings.HasPrefix(strings.TrimSpace(line), "#") {
 		return false
 	}
-	for rest := line; ; {
-		i := strings.Index(rest, key)
-		if i < 0 {
-			return false
-		}
-		before, after := rest[:i], strings.TrimLeft(rest[i+len(key):], `"' 	`)
-		if strings.HasPrefix(after, "=") && (before == "" || strings.ContainsAny(before[len(before)-1:], `."'{, `+"\t")) {
-			return true
-		}
-		rest = rest[i+len(key):]
-	}
+	found, err := regexp.MatchString(`(^|[\s.{,"'])`+regexp.QuoteMeta(key)+`["']?\s*=`, line)
+	return err == nil && found
 }
 
 func number(v any) (float64, bool) {

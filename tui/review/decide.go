@@ -208,7 +208,11 @@ func (m *Model) write() tea.Cmd {
 // copyOfSession is the session with a history of its own, since writing goes on beside further keys.
 func (m *Model) copyOfSession() *quality.Session {
 	s := *m.session
-	s.Reps = slices.Clone(s.Reps)
+	s.Reps = make([]*quality.Rep, len(m.session.Reps))
+	for i, r := range m.session.Reps {
+		one := *r
+		s.Reps[i] = &one
+	}
 	s.History, _ = quality.Replay(m.session.History.Events())
 	return &s
 }

@@ -42,7 +42,18 @@ func decodeAs(text []byte, o Options, lines [][]byte) (t *Table, sure bool, err 
 	}
 	t.trim()
 	t.Dialect.Width = len(t.Columns)
-	return t, !grouped && len(t.BadLines) == 0 && t.SecondBlock == 0 && len(t.After) == 0 && !t.CutShort, nil
+	return t, !grouped && !t.surprises() && len(t.BadLines) == 0 && t.SecondBlock == 0 && len(t.After) == 0 && !t.CutShort, nil
+}
+
+// surprises reports whether a column whose first rows are whole numbers has others later: their mark may be one of
+// thousands.
+func (t *Table) surprises() bool {
+	for c, decimals := range t.Decimals {
+		if decimals == 0 && !t.Clock[c] && slices.ContainsFunc(t.Columns[c], func(v float64) bool { return v != math.Trunc(v) && v == v }) {
+			return true
+		}
+	}
+	return false
 }
 
 // Plausible reports why the head of a text cannot hold a table, nil when it can. It looks at no more than the first

@@ -31,13 +31,13 @@ func TestWhatIsWhole(t *testing.T) {
 	_, err := z.Write(text)
 	must(t, err)
 	must(t, z.Close())
-	flat := make([]float64, 1000)
 	moving := make([]float64, 1000)
 	for i := range moving {
 		moving[i] = 700 + float64(i%9)
 	}
 	standing := c3dtest.Recording{Processor: 84, RateHz: 1000, PerFrame: 10, Plates: []c3dtest.Plate{{Type: 2, Fx: moving, Fy: moving, Fz: moving}}}.Bytes()
-	empty := c3dtest.Recording{Processor: 84, RateHz: 1000, PerFrame: 10, Plates: []c3dtest.Plate{{Type: 2, Fx: flat, Fy: flat, Fz: flat}}}.Bytes()
+	empty := slices.Clone(standing)
+	clear(empty[len(empty)-2000:])
 	bigEndian := c3dtest.Recording{Processor: 86, Float: true, RateHz: 1000, PerFrame: 10, Plates: []c3dtest.Plate{{Type: 2, Fx: moving, Fy: moving, Fz: moving}}}.Bytes()
 	zeros := func(n int) []byte { return make([]byte, n) }
 	const never = 0
@@ -122,8 +122,7 @@ func TestHoldsBack(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			dir := t.TempDir()
 			// The patience is long, so that what is quick here is what the quiet of an event's file is.
-			l, _ := follow(t, watch.Options{Paths: []string{dir}, Settle: 50 * time.Millisecond, Patience: 3 * time.Second})
-			time.Sleep(50 * time.Millisecond)
+			l := followHeard(t, watch.Options{Paths: []string{dir}, Settle: 50 * time.Millisecond, Patience: 3 * time.Second})
 			path := filepath.Join(dir, c.file)
 			write(t, path, c.first)
 			time.Sleep(400 * time.Millisecond)
