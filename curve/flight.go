@@ -43,19 +43,22 @@ type flight struct {
 // load returns the level at which an athlete stands in the recording: the middle of the most crowded half of the loaded
 // samples, in newtons. NaN when nothing in it looks loaded.
 func load(total []float64) float64 {
-	high := series.Quantile(total, 0.995)
+	thinned := series.Thin(total, levelSamples)
+	high := series.Quantile(thinned, 0.995)
 	if !(high > 0) {
 		return math.NaN()
 	}
-	thinned := make([]float64, 0, 4096)
-	step := max(1, len(total)/4096)
-	for i := 0; i < len(total); i += step {
-		if total[i] > 0.15*high {
-			thinned = append(thinned, total[i])
+	loaded := make([]float64, 0, len(thinned))
+	for _, v := range thinned {
+		if v > 0.15*high {
+			loaded = append(loaded, v)
 		}
 	}
-	return series.MidShorth(thinned)
+	return series.MidShorth(loaded)
 }
+
+// levelSamples is how many samples are enough to find a level: more only cost time.
+const levelSamples = 512
 
 // flights returns the flights of a recording whose total has no gaps.
 func flights(total []float64, rateHz, loadN float64, m Method) []flight {
@@ -89,7 +92,7 @@ func asFlight(total []float64, i, j int, rateHz, loadN float64, m Method) (fligh
 		inner = total[i:min(j, i+int(m.FlightMaxS*rateHz))]
 	}
 	cut := max(len(inner)/5, min(len(inner)/3, int(0.02*rateHz)))
-	core := inner[cut : len(inner)-cut]
+	core := series.Thin(inner[cut:len(inner)-cut], levelSamples/2)
 	if len(core) < 3 {
 		return flight{}, false
 	}

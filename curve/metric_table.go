@@ -1,8 +1,26 @@
 package curve
 
-// Metrics returns the metric table, in the order of screens and files. Adding a metric is a row here, a function in its
-// family's file and a test.
-func Metrics() []Metric {
+import "sync"
+
+// Metrics returns the metric table, in the order of screens and files. Adding a metric is a row in metricRows, a function
+// in its family's file and a test. The caller must not change it.
+func Metrics() []Metric { return metricTable().rows }
+
+// A table is the metric table with where each key stands in it.
+type table struct {
+	rows []Metric
+	at   map[string]int
+}
+
+var metricTable = sync.OnceValue(func() table { //nolint:gochecknoglobals // built once, never changed
+	t := table{rows: metricRows(), at: map[string]int{}}
+	for i, m := range t.rows {
+		t.at[m.Key] = i
+	}
+	return t
+})
+
+func metricRows() []Metric {
 	rows := []Metric{
 		{Key: "body_weight_n", Name: "body weight", Unit: "N", Decimals: 2, Uncertain: true, compute: bodyWeight,
 			Formula: "mean force of the still stance, sharpened by the mean force from rest to rest", Source: "Owen2014; Sampling2010"},

@@ -59,10 +59,8 @@ type Phase struct {
 
 // Metric returns the value of a metric by its key; an unknown key gives an unknown value.
 func (r *Rep) Metric(key string) Value {
-	for i, m := range Metrics() {
-		if m.Key == key && i < len(r.Values) {
-			return r.Values[i]
-		}
+	if i, ok := metricTable().at[key]; ok && i < len(r.Values) {
+		return r.Values[i]
 	}
 	return unknown("no metric is called " + key)
 }

@@ -16,6 +16,9 @@ const (
 	flatTopNoiseN = 0.05
 )
 
+// medianSamples is how many samples of a quiet stretch are enough for its median: more only cost time.
+const medianSamples = 160
+
 // signs gathers the facts of a rep.
 func (w *workings) signs() Signs {
 	s := Signs{Stance: w.stanceSigns(), Landing: w.landingSigns(), OffsetHeightM: math.NaN(), StanceHeightHalfM: math.NaN()}
@@ -63,14 +66,14 @@ func (w *workings) plate(name string, force []float64) PlateSigns {
 	nan := math.NaN()
 	p := PlateSigns{Name: name, ZeroN: nan, NoiseN: nan, RangeN: nan, StandN: nan, LandN: nan}
 	if lo, hi, ok := w.unloaded(); ok {
-		p.ZeroN, p.NoiseN = series.Median(force[lo:hi]), series.SD(force[lo:hi])
+		p.ZeroN, p.NoiseN = series.Median(series.Thin(force[lo:hi], medianSamples)), series.SD(force[lo:hi])
 	}
 	p.RangeN, p.FlatTops = w.flatTops(force)
 	if !math.IsNaN(w.landing) {
 		lo, hi := int(w.landing), min(w.take.to, int(w.landing+w.m.LandingWindowS*w.rate))
 		_, p.LandN = largest(float64(lo), float64(hi-1), func(i int) float64 { return force[i] })
 		if after := min(w.take.to, int(w.landing+3*w.rate)); after-hi > int(0.3*w.rate) {
-			p.StandN = series.Median(force[hi:after])
+			p.StandN = series.Median(series.Thin(force[hi:after], medianSamples))
 		}
 	}
 	return p

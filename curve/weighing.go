@@ -110,7 +110,7 @@ func stillest(smooth []float64, from, to int, rateHz float64, m Method) (lo, hi 
 		lo = max(0, min(from, to-2))
 		return lo, min(len(smooth), lo+2), false
 	}
-	level := series.MidShorth(smooth[from:to])
+	level := series.MidShorth(series.Thin(smooth[from:to], levelSamples))
 	band := m.StillBandPct / 100 * level
 	bestLo, bestHi, best := from, to, math.Inf(-1)
 	for i := from; i < to; i++ {

@@ -21,8 +21,8 @@ func said(n [2][2]int) (a, b []quality.Choice) {
 	return a, b
 }
 
-// Worked tables. The first is the example of the encyclopedia article on Cohen's kappa (seen), the second a textbook's
-// with printed 0.21 (seen); the last two are a textbook pair (tables from memory, values by the formula). The first two
+// Worked tables. The first is the usual teaching example of 50 proposals and two readers (printed 0.40), the second one
+// of 20 patients (printed 0.21); the last two are a textbook pair (tables from memory, values by the formula). The first two
 // share the same raw agreement, and so do the last two: kappa tells them apart.
 func TestAgreementTables(t *testing.T) {
 	for _, c := range []struct {

@@ -127,6 +127,9 @@ func (tr *translator) bring() error {
 	if r := tr.rec.RateHz; !(r >= lowest && r <= highest) {
 		return refuse("is the rate right?", "its sampling rate would be %.3g Hz", r)
 	}
+	if n := len(tr.rec.Total); n < table.MinRows {
+		return refuse("", "it holds %d samples", n)
+	}
 	if seconds := float64(len(tr.rec.Total)) / tr.rec.RateHz; seconds < minLengthS {
 		return refuse("is the rate right?", "it lasts %.2g s, shorter than the %g s of a jump", seconds, minLengthS)
 	}

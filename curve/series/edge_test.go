@@ -196,3 +196,23 @@ func TestMovingMeanAgainstPlain(t *testing.T) {
 		}
 	}
 }
+
+// Thinning takes evenly from the first on, never more than asked for, and leaves a short series as it is.
+func TestThin(t *testing.T) {
+	x := make([]float64, 1000)
+	for i := range x {
+		x[i] = float64(i)
+	}
+	for _, most := range []int{1, 2, 3, 7, 499, 500, 501, 999, 1000, 5000} {
+		y := series.Thin(x, most)
+		if len(y) > most || len(y) == 0 || 2*len(y) < min(most, len(x)) {
+			t.Fatalf("%d of at most %d", len(y), most)
+		}
+		for i, v := range y {
+			if v != float64(i)*max(1, y[min(1, len(y)-1)]) && len(y) > 1 {
+				t.Fatalf("value %d of at most %d is %g", i, most, v)
+			}
+		}
+	}
+	same(t, "nothing thinned", series.Thin(nil, 5), nil)
+}

@@ -1,5 +1,7 @@
 package series
 
+import "slices"
+
 // MovingMean returns the centred moving mean of x over a window of 2*half+1 samples. At the ends the window shrinks to
 // what is there, so a constant stays a constant. A half below 1 returns a copy.
 //
@@ -14,16 +16,23 @@ func MovingMean(x []float64, half int) []float64 {
 		return y
 	}
 	prefix := make([]float64, len(x)+1)
-	broken := make([]int, len(x)+1) // how many NaN so far
+	var broken []int // how many NaN so far; nil while there is none
 	for i, v := range x {
-		prefix[i+1], broken[i+1] = prefix[i]+v, broken[i]
 		if v != v {
+			if broken == nil {
+				broken = make([]int, len(x)+1)
+			}
 			prefix[i+1], broken[i+1] = prefix[i], broken[i]+1
+			continue
+		}
+		prefix[i+1] = prefix[i] + v
+		if broken != nil {
+			broken[i+1] = broken[i]
 		}
 	}
 	for i := range x {
 		lo, hi := max(0, i-half), min(len(x), i+half+1)
-		if broken[hi] > broken[lo] {
+		if broken != nil && broken[hi] > broken[lo] {
 			y[i] = nan()
 			continue
 		}
@@ -33,8 +42,12 @@ func MovingMean(x []float64, half int) []float64 {
 }
 
 // FillGaps returns x with every run of NaN or infinite samples replaced by the straight line between its neighbours
-// (the nearest sample at the ends), and whether there was any. A series without one finite sample is returned as zeros.
+// (the nearest sample at the ends), and whether there was any. A series without one finite sample is returned as zeros,
+// one without a gap as it is: the result must not be written to.
 func FillGaps(x []float64) (filled []float64, any bool) {
+	if !slices.ContainsFunc(x, func(v float64) bool { return !finite(v) }) {
+		return x, false
+	}
 	filled = make([]float64, len(x))
 	copy(filled, x)
 	last := -1

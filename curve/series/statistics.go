@@ -100,3 +100,16 @@ func MidShorth(x []float64) float64 {
 	}
 	return Median(s[at : at+h])
 }
+
+// Thin returns every k-th value of x, at most most of them, for statistics of a level that need no more.
+func Thin(x []float64, most int) []float64 {
+	step := (len(x) + most - 1) / max(1, most)
+	if step <= 1 {
+		return x
+	}
+	y := make([]float64, 0, most)
+	for i := 0; i < len(x); i += step {
+		y = append(y, x[i])
+	}
+	return y
+}

@@ -293,8 +293,8 @@ func TestDirectoryInPlaceOfTheFile(t *testing.T) {
 
 // A link to a file is followed; a link to a folder is none; a link to nothing is no file.
 func TestSymlinks(t *testing.T) {
-	real := folder(t, "real", "[limits]\nsway_redo = 2\n")
-	for target, want := range map[string]string{filepath.Join(real, settings.FileName): "", real: "ordinary file", filepath.Join(real, "gone"): ""} {
+	home := folder(t, "home", "[limits]\nsway_redo = 2\n")
+	for target, want := range map[string]string{filepath.Join(home, settings.FileName): "", home: "ordinary file", filepath.Join(home, "gone"): ""} {
 		dir := folder(t, "week3", "")
 		if err := os.Symlink(target, filepath.Join(dir, settings.FileName)); err != nil {
 			t.Skip("no symbolic links here")

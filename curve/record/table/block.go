@@ -159,6 +159,7 @@ type filler struct {
 	second   int
 	done     bool
 	ends     []byte // what ends the cell of each column
+	cellEnds []uint // where the cells of the last row ended, in bits
 	slowOnly bool   // no row consists of plain numbers
 	byWords  bool   // rows may be read by fastRows
 }
@@ -168,6 +169,7 @@ func newFiller(text []byte, d Dialect, s shape, start place, maxCells int) *fill
 	f.most = maxCells / d.Width
 	f.slowOnly = d.Paired || slices.Contains(s.clock, true)
 	f.byWords = !f.slowOnly && d.Delimiter != Blanks
+	f.cellEnds = make([]uint, d.Width)
 	f.ends = append(bytes.Repeat([]byte{byte(d.Delimiter)}, d.Width-1), '\n')
 	room := min(len(text)/max(s.rowBytes, 1)*17/16+64, f.most)
 	cells := make([]float64, room*d.Width)
@@ -235,7 +237,10 @@ func (f *filler) fastRows(pos int) int {
 			if others == 0 || end == 8 || byte(x>>at)^'0' != mark {
 				return f.tookMany(n, pos)
 			}
-			p += int(end/8) + 1
+			if cell := &f.cellEnds[c]; end != *cell {
+				*cell = end
+			}
+			p += int(f.cellEnds[c]/8) + 1
 			if b := byte(x>>end) ^ '0'; b != f.ends[c] {
 				if b != '\r' || f.ends[c] != '\n' || text[p] != '\n' {
 					return f.tookMany(n, pos)

@@ -242,7 +242,7 @@ func TestDayOfEvents(t *testing.T) {
 	files := len(d.want)
 	t.Logf("%d recordings in %v, %d reports of whole bytes, %d events; heap grew by %d kB while followed",
 		files, time.Since(began).Round(time.Second), taken, len(d.l.events), (int64(during)-int64(before))/1024)
-	d.logDelays()
+	d.logDelays(); d.dbg(t)
 	if taken < arrivals {
 		t.Errorf("%d taken", taken)
 	}

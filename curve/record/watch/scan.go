@@ -16,9 +16,10 @@ import (
 
 const (
 	// scanRest is the shortest time between two scans, and scanShare how much longer than a scan the rest after it is: on a
-	// slow share the following must not be all that the share does.
+	// slow share the following must not be all that the share does. When one scan happens to be slow the rest is no longer
+	// than that scan, or the time between two scans.
 	scanRest  = 50 * time.Millisecond
-	scanShare = 4
+	scanShare = 2
 	// mostFiles bounds the files that are followed.
 	mostFiles = 1 << 16
 	// mostHeard bounds the names kept between two scans. A name that is not kept costs its file some patience.
@@ -125,8 +126,9 @@ func (f *follower) scan(now time.Time) {
 func (f *follower) rest(began time.Time) {
 	now := f.o.Now()
 	cost := now.Sub(began)
-	f.earliestScan = now.Add(max(scanRest, scanShare*cost))
-	f.nextScan = now.Add(max(f.o.Rescan, scanShare*cost))
+	rest := max(cost, min(scanShare*cost, f.o.Rescan), scanRest)
+	f.earliestScan = now.Add(rest)
+	f.nextScan = now.Add(max(f.o.Rescan, rest))
 	for _, one := range f.files {
 		if !one.missing.IsZero() {
 			f.askScan(one.missing.Add(f.o.Settle))
