@@ -223,6 +223,8 @@ func TestOtherSines(t *testing.T) {
 	}
 	b := baseline(t, still{seconds: 5, rateHz: 1000, humHz: 50, humN: 0.5}.recording(), 0)["right"]
 	near(t, "hum of a noiseless plate", b.HumN.Value, 0.5, 1e-6) // rounding and the window's far lobes
+	b = baseline(t, still{seconds: 5, rateHz: 240, humHz: 60, humN: 2}.recording(), 0)["right"]
+	near(t, "noise of a noiseless plate that hums", b.NoiseN.Value, 0, 0.002) // the root of what rounding leaves of 2 N
 	b = baseline(t, still{seconds: 5, rateHz: 1000, rightN: 5.3}.recording(), 0)["right"]
 	near(t, "hum of a constant", b.HumHz, 0, 0)
 	near(t, "noise of a constant", b.NoiseN.Value, 0, 1e-9) // rounding

@@ -17,6 +17,8 @@ import (
 
 func newCheck(w world, c *common) *cobra.Command {
 	var asJSON bool
+	var baseline string
+	var loadKg float64
 	cmd := &cobra.Command{
 		Use:   "check [--json] PATH...",
 		Short: "Judge every rep without opening a screen",
@@ -24,11 +26,16 @@ func newCheck(w world, c *common) *cobra.Command {
 
 Exit status: 0 every recording was read, whatever the verdicts; 1 at least one was refused (the others are still
 reported); 2 wrong usage; 4 the output could not be written.`,
-		Example: "  plateside check .\n  plateside check --json --rate 600 jump.txt",
+		Example: "  plateside check .\n  plateside check --json --rate 600 jump.txt\n  plateside check --baseline empty.csv\n  plateside check --baseline weight.csv --load 20",
 		RunE: func(_ *cobra.Command, args []string) error {
+			if baseline != "" {
+				return runBaseline(w, *c, baseline, loadKg)
+			}
 			return runCheck(w, *c, asJSON, args)
 		},
 	}
+	cmd.Flags().StringVar(&baseline, "baseline", "", "measure a recording `FILE` of plates that are left alone: zero, noise, drift, mains hum")
+	cmd.Flags().Float64Var(&loadKg, "load", 0, "with --baseline: a known load of `KG` stands on the plates")
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print one JSON object to standard output")
 	return cmd
 }

@@ -36,7 +36,7 @@ func newLoader(w world, c common, paths []string) (*loader, error) {
 	if c.rateHz < 0 {
 		return nil, usage(errors.New("--rate must be above 0"))
 	}
-	o := record.Options{RateHz: c.rateHz, Athletes: s.Athletes, NamePattern: s.FileNamePattern}
+	o := record.Options{RateHz: c.rateHz, Athletes: s.Athletes, NamePattern: s.FileNamePattern, Buffers: &record.Buffers{}}
 	if o.Layouts, err = record.LayoutsFrom(s.Readers); err != nil {
 		return nil, usage(err)
 	}

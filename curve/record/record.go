@@ -24,6 +24,8 @@ type Options struct {
 	Athletes map[string]string
 	// NamePattern is how the athlete is found in a file's name, such as "{athlete}_{rep}"; empty for not at all.
 	NamePattern string
+	// Unloaded says that nobody need stand on the plates: a recording made to look at the plates themselves.
+	Unloaded bool
 	// MaxBytes bounds a file, unpacked; 0 for DefaultMaxBytes.
 	MaxBytes int64
 	// Buffers lends memory for reading; nil for fresh memory each time.

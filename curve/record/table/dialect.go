@@ -217,7 +217,7 @@ func sameReading(a, b trial, lines [][]byte) bool {
 }
 
 // fewLines is how many lines are tried first in a text that is not short.
-const fewLines = 40
+const fewLines = 25
 
 // sample returns whole lines to try dialects on: all of a short text, else a few from all over.
 func sample(text []byte) [][]byte {

@@ -71,7 +71,7 @@ func (s *scanner) fast(text []byte, p int) (v float64, next int, ok bool) {
 // wordDigits returns the number that the digits of a word make, those before bit at and those from the byte after it up to
 // bit end.
 func wordDigits(x uint64, at, end uint) uint64 {
-	digits := (x&(1<<at-1) | x>>8>>at<<at) << (72 - end)
+	digits := (x&(1<<(at&63)-1) | x>>8>>(at&63)<<(at&63)) << ((72 - end) & 63)
 	digits = digits*10 + digits>>8
 	return (digits&0x000000ff000000ff*(100+1000000<<32) + digits>>16&0x000000ff000000ff*(1+10000<<32)) >> 32
 }
@@ -203,9 +203,7 @@ func finite(c []byte) (float64, bool) {
 // grouped reads a number with thousands marks: a first group of one to three digits that is not 0, groups of exactly
 // three, and perhaps a fraction. The mark is the same throughout and is not the decimal mark.
 func (s *scanner) grouped(c []byte) (float64, bool) {
-	if i := bytes.IndexFunc(c, func(r rune) bool {
-		return (r < '0' || r > '9') && !strings.ContainsRune("+-\u2212.,'\u2019 \u00a0\u202f\u2009", r)
-	}); i >= 0 {
+	if len(c) < 5 || len(c) >= 2 && c[0] == '0' { // 1,000 is the shortest; none starts with 0
 		return 0, false
 	}
 	text := string(c)

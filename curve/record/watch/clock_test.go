@@ -96,6 +96,7 @@ func TestWhatIsWhole(t *testing.T) {
 // A doubt that needs no more than the patience does not show without events, since all files wait that long. What it
 // holds back is a file that is written by turns.
 func TestHoldsBack(t *testing.T) {
+	t.Parallel()
 	text := rows(1, 500)
 	var packed bytes.Buffer
 	z := gzip.NewWriter(&packed)
@@ -120,6 +121,7 @@ func TestHoldsBack(t *testing.T) {
 		{"a part of a C3D header", "a.c3d", standing[:1024], standing, "its header is not whole"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
+			t.Parallel()
 			dir := t.TempDir()
 			// The patience is long, so that what is quick here is what the quiet of an event's file is.
 			l := followHeard(t, watch.Options{Paths: []string{dir}, Settle: 50 * time.Millisecond, Patience: 3 * time.Second})

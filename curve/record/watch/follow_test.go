@@ -204,6 +204,7 @@ func inLine(data []byte, at int) int {
 }
 
 func TestRenamedIsGoneAndWhole(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	data := rows(1, 100)
 	old, renamed := filepath.Join(dir, "a.csv"), filepath.Join(dir, "b.csv")
@@ -230,8 +231,10 @@ func TestRenamedIsGoneAndWhole(t *testing.T) {
 }
 
 func TestFolderGoesAndComesBack(t *testing.T) {
+	t.Parallel()
 	for _, quiet := range []bool{false, true} {
 		t.Run(fmt.Sprintf("NoEvents=%v", quiet), func(t *testing.T) {
+			t.Parallel()
 			dir := filepath.Join(t.TempDir(), "session")
 			l, _ := follow(t, watch.Options{Paths: []string{dir}, Settle: 50 * time.Millisecond, Patience: 200 * time.Millisecond,
 				Rescan: 200 * time.Millisecond, NoEvents: quiet})
@@ -256,6 +259,7 @@ func TestFolderGoesAndComesBack(t *testing.T) {
 }
 
 func TestReplacedWithinATick(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	path := filepath.Join(dir, "a.csv")
 	l := followHeard(t, watch.Options{Paths: []string{dir}, Settle: 50 * time.Millisecond, Rescan: time.Hour})
@@ -270,6 +274,7 @@ func TestReplacedWithinATick(t *testing.T) {
 }
 
 func TestSlowListener(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	ctx, cancel := context.WithCancel(context.Background())
 	defer cancel()
