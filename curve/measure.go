@@ -251,7 +251,7 @@ func (w *workings) locate(pivot int) {
 			lowest = k
 		}
 	}
-	w.peakDown = w.upwardThrough(lowest)
+	w.peakDown = w.throughWeight(lowest)
 	w.minForce = w.lowestForce(on, int(w.peakDown))
 	w.takeoffMS = w.velocityAtTakeoff()
 	if !math.IsNaN(w.landing) {
@@ -259,18 +259,19 @@ func (w *workings) locate(pivot int) {
 	}
 }
 
-// upwardThrough returns the fractional sample nearest to at where force rises through body weight.
-func (w *workings) upwardThrough(at int) float64 {
-	reach := int(0.05 * w.rate)
-	best, found := float64(at), math.Inf(1)
-	for i := max(w.take.from, at-reach); i < min(at+reach, w.take.to-1); i++ {
-		if w.fine[i] <= w.weightN && w.fine[i+1] > w.weightN {
-			if d := math.Abs(float64(i - at)); d < found {
-				best, found = crossing(w.fine, i, w.weightN), d
-			}
-		}
+// throughWeight returns the fractional sample at which force passes body weight, next to the sample of lowest velocity:
+// the net force is taken as straight between the middles of the two steps around it. Velocity is force integrated, so
+// plate noise hardly moves its lowest sample, and no mean rounds off the bend of force there.
+func (w *workings) throughWeight(at int) float64 {
+	if at <= w.take.from || at+1 >= w.take.to {
+		return float64(at)
 	}
-	return best
+	before := (w.total[at-1]+w.total[at])/2 - w.weightN
+	after := (w.total[at]+w.total[at+1])/2 - w.weightN
+	if !(before < 0 && after > 0) {
+		return float64(at)
+	}
+	return float64(at) - 0.5 + before/(before-after)
 }
 
 // bottomHalfS is half the stretch over which the lowest force is fitted by a parabola, in seconds: a flat bottom wanders

@@ -2,6 +2,7 @@ package curve
 
 import (
 	"math"
+	"slices"
 
 	"plateside/curve/series"
 )
@@ -40,7 +41,7 @@ func brakingRFD(w *workings) Value {
 	if !(seconds > 0) {
 		return unknown("there is no braking phase")
 	}
-	return exact((series.At(w.fine, w.low) - series.At(w.fine, w.peakDown)) / seconds)
+	return exact((series.At(w.fine, w.low) - w.weightN) / seconds) // braking starts where force is body weight
 }
 
 func peakPower(w *workings) Value {
@@ -119,8 +120,8 @@ const flatTopGrain = 1e-6
 // at least pct per cent of the peak force. The prominence is held against the peak force, so a noisy plate does not make
 // a second hump.
 func (w *workings) pushPeaks(pct float64) ([]series.Peak, bool) {
-	from, to := int(math.Ceil(w.peakDown)), int(w.takeoff)
-	if to-from < 5 {
+	from, to := int(w.minForce), int(w.takeoff) // from the lowest force, so that the first peak has its rise before it
+	if math.IsNaN(w.minForce) || to-from < 5 {
 		return nil, false
 	}
 	smooth := series.MovingMean(w.total[from:to], int(math.Round(humpSmoothS*w.rate/2)))
@@ -128,7 +129,8 @@ func (w *workings) pushPeaks(pct float64) ([]series.Peak, bool) {
 	for i, v := range smooth { // rounding errors of the mean make hills on a flat top
 		smooth[i] = math.Round(v/top/flatTopGrain) * flatTopGrain * top
 	}
-	return series.Peaks(smooth, pct/100*top), true
+	peaks := series.Peaks(smooth, pct/100*top)
+	return slices.DeleteFunc(peaks, func(p series.Peak) bool { return smooth[p.At] < w.weightN }), true
 }
 
 // humps counts the force peaks before takeoff: 1, or 2 for two or more.

@@ -58,7 +58,7 @@ func metricRows() []Metric {
 	rows = append(rows, Metric{Key: "mean_rise_ns", Name: "mean rise", Unit: "N/s", Decimals: 1, compute: meanRise,
 		Formula: "(peak F - minimum F) / time between them, before takeoff", Source: "Dowling1993 (average slope of minimum to maximum force)"},
 		Metric{Key: "peak_rise_ns", Name: "peak rise", Unit: "N/s", Decimals: 1, compute: peakRise,
-			Formula: "steepest rise of F over 20 ms between minimum force and peak", Source: "Dowling1993 (maximum positive slope of force)"},
+			Formula: "steepest rise of F, as a 20 ms mean, over 20 ms between minimum force and peak", Source: "Dowling1993 (maximum positive slope of force)"},
 		Metric{Key: "ripples", Name: "ripples before takeoff", Unit: "1", compute: ripples,
 			Formula: "force peaks too small to be humps, by prominence", Source: projectDefault})
 	rows = append(rows, Metric{Key: "humps", Name: "humps before takeoff", Unit: "1", compute: humps,

@@ -18,6 +18,8 @@ package curve
 import (
 	"math"
 
+	"gonum.org/v1/gonum/stat/distuv"
+
 	"plateside/curve/series"
 )
 
@@ -83,10 +85,20 @@ func weigh(total, smooth []float64, from, to int, rateHz float64, m Method) Weig
 		assumed := series.Sway{SD: usual, TauS: usualTauS}.MeanVariance(length)
 		variance = math.Max(assumed, zeroIfNaN(variance))
 	}
-	w.StanceHalfWidthN = normal95 * math.Sqrt(variance)
+	w.StanceHalfWidthN = student95(length/(2*w.Sway.TauS)) * math.Sqrt(variance)
 	w.WeightN, w.HalfWidthN = w.StanceN, w.StanceHalfWidthN
 	w.Window = Span{float64(lo) / rateHz, float64(hi) / rateHz} // on the rep's own clock; the caller shifts it
 	return w
+}
+
+// student95 returns the 97.5 % point of Student's distribution for a mean of that many independent values: a window that
+// holds few turns of the sway cannot know its size well.
+func student95(independent float64) float64 {
+	freedom := math.Max(2, independent-1)
+	if math.IsNaN(freedom) || math.IsInf(freedom, 0) {
+		return normal95
+	}
+	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: freedom}.Quantile(0.975)
 }
 
 const (

@@ -179,6 +179,17 @@ func (h *History) Decision(k RepKey) Decision {
 	return d
 }
 
+// Standing returns the number of reps that are kept or rejected, those of recordings that are not here included.
+func (h *History) Standing() int {
+	n := 0
+	for k := range h.byKey {
+		if h.Decision(k).Choice != Undecided {
+			n++
+		}
+	}
+	return n
+}
+
 // LastUndoable returns the newest event that is not an undo and was not undone.
 func (h *History) LastUndoable() (Event, bool) {
 	for i := len(h.events) - 1; i >= 0; i-- {

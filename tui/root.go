@@ -5,6 +5,7 @@ import (
 	"runtime"
 	"runtime/debug"
 	"strings"
+	"time"
 
 	tea "charm.land/bubbletea/v2"
 
@@ -13,29 +14,65 @@ import (
 
 // root adapts the review screen to the terminal library, and catches what must not happen: a fault of the program is
 // noted before the library puts the terminal back.
+//
+// Over a slow link a held key makes frames faster than they travel; they pile up in the buffers of the link and are shown
+// for seconds after the key is let go. So there frames are paced: the first is drawn at once, and while keys follow closely
+// only one in paceGap is drawn, the last one always.
 type root struct {
 	review *review.Model
 	fall   *fall
+	paced  bool
+	drawn  time.Time // when the last frame was drawn
+	held   bool      // a frame is being held back; a redrawMsg will come
+	frame  tea.View  // the last frame
 }
 
-func (r root) Init() tea.Cmd { return r.review.Init() }
+// paceGap is the least time between two frames over a slow link. A frame of the next rep is some 2.3 kB: at 100 kbit/s
+// four of them a second use three quarters of the link.
+const paceGap = 250 * time.Millisecond
 
-func (r root) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
+// redrawMsg ends the holding back of a frame.
+type redrawMsg struct{}
+
+func newRoot(m *review.Model, f *fall, paced bool) *root {
+	return &root{review: m, fall: f, paced: paced}
+}
+
+func (r *root) Init() tea.Cmd { return r.review.Init() }
+
+func (r *root) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	defer r.fall.catch()
-	if _, ok := msg.(tea.InterruptMsg); ok {
+	switch msg.(type) {
+	case tea.InterruptMsg:
 		return r, r.review.Interrupted()
+	case redrawMsg:
+		r.held = false
+		return r, nil
 	}
 	_, cmd := r.review.Update(msg)
+	if _, key := msg.(tea.KeyPressMsg); key && r.paced && !r.held {
+		if wait := paceGap - time.Since(r.drawn); wait > 0 {
+			r.held = true
+			return r, tea.Batch(cmd, tea.Tick(wait, func(time.Time) tea.Msg { return redrawMsg{} }))
+		}
+	}
 	return r, cmd
 }
 
-func (r root) View() tea.View {
+func (r *root) View() tea.View {
 	defer r.fall.catch()
+	if r.held {
+		return r.frame
+	}
 	v := tea.NewView(r.review.View())
 	v.AltScreen = true
 	if r.review.MouseOn() {
 		v.MouseMode = tea.MouseModeCellMotion
 	}
+	if v.Content != r.frame.Content {
+		r.drawn = time.Now()
+	}
+	r.frame = v
 	return v
 }
 

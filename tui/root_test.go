@@ -40,7 +40,7 @@ func TestFallIsNotedAndTold(t *testing.T) {
 	f := &fall{}
 	func() {
 		defer func() { _ = recover() }()
-		root{m, f}.View()
+		newRoot(m, f, false).View()
 	}()
 	if f.where == "" {
 		t.Fatal("the fault was not noted")
@@ -55,5 +55,27 @@ func TestFallIsNotedAndTold(t *testing.T) {
 	}
 	if strings.Contains(kept, secret) || !strings.Contains(kept, "tui/review") {
 		t.Errorf("the report is\n%s", kept)
+	}
+}
+
+// Over a slow link the first frame is drawn at once, those right after it are held back, and the last one is drawn.
+func TestPacing(t *testing.T) {
+	m := review.New(review.Deps{}, review.Options{Title: "t"})
+	r := newRoot(m, &fall{}, true)
+	r.Update(tea.WindowSizeMsg{Width: 100, Height: 30})
+	first := r.View().Content
+	r.drawn = time.Now().Add(-time.Second)
+	r.Update(tea.KeyPressMsg{Code: '?', Text: "?"})
+	help := r.View().Content
+	if help == first {
+		t.Fatal("the first key after a pause was held back")
+	}
+	_, cmd := r.Update(tea.KeyPressMsg{Code: 'x', Text: "x"})
+	if cmd == nil || r.View().Content != help {
+		t.Fatal("the second key was drawn at once")
+	}
+	r.Update(redrawMsg{})
+	if r.View().Content == help {
+		t.Error("the last state was never drawn")
 	}
 }

@@ -24,6 +24,8 @@ type Options struct {
 	Plain bool
 	// Light says that the terminal's background is light.
 	Light bool
+	// SlowLink says that the terminal is at the far end of a network, so that frames are paced while a key is held.
+	SlowLink bool
 	// Report keeps a report of a fault of the program and returns where it is.
 	Report func(text string) (where string, err error)
 	// Load reads the recordings and hands them over as they come; it runs beside the screen.
@@ -83,7 +85,7 @@ func Run(ctx context.Context, m *review.Model, o Options) error {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
 	fall := &fall{}
-	p := tea.NewProgram(root{m, fall}, tea.WithContext(ctx), tea.WithInput(o.In), tea.WithOutput(o.Out))
+	p := tea.NewProgram(newRoot(m, fall, o.SlowLink), tea.WithContext(ctx), tea.WithInput(o.In), tea.WithOutput(o.Out))
 	go func() {
 		if err := o.Load(ctx, func(msg any) { p.Send(msg) }); err != nil && ctx.Err() == nil {
 			p.Send(review.FailedMsg{Err: err})

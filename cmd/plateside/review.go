@@ -71,7 +71,7 @@ func runReview(w world, c common, o reviewOptions, paths []string) error {
 	if o.spoken || w.getenv("ACCESSIBLE") != "" {
 		return runSpoken(w, l, book, paths)
 	}
-	screen := tui.Options{In: w.in, Out: os.Stdout, Getenv: w.getenv, Plain: c.plain, Light: o.light}
+	screen := tui.Options{SlowLink: w.getenv("SSH_CONNECTION") != "", In: w.in, Out: os.Stdout, Getenv: w.getenv, Plain: c.plain, Light: o.light}
 	desk := &desk{world: w, loader: l, ledger: book, dir: dir, paths: paths, pathOf: pathsOf(sources)}
 	opt := desk.options(o.title, tui.ThemeFor(screen))
 	opt.Blind = o.blind
@@ -182,9 +182,13 @@ func (d *desk) deps() review.Deps {
 		},
 		Undo:    d.ledger.Undo,
 		Refresh: d.refresh,
-		Write:   d.write,
-		Place:   func(key quality.RepKey, id string) { _ = d.ledger.SavePlace(key, id) }, // no decision depends on it
-		Now:     d.world.now,
+		Elsewhere: func(unsaved []quality.Event) ([]quality.Event, string, error) {
+			written, err := d.ledger.MoveTo(d.world.stateDir(), unsaved)
+			return written, d.ledger.Path(), err
+		},
+		Write: d.write,
+		Place: func(key quality.RepKey, id string) { _ = d.ledger.SavePlace(key, id) }, // no decision depends on it
+		Now:   d.world.now,
 	}
 }
 

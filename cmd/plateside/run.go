@@ -106,7 +106,7 @@ Exit status: 0 all well; 1 a recording was refused, or another failure; 2 wrong 
 	flags.Float64Var(&c.gravity, "gravity", 0, "acceleration of free fall in `M/S2` (default 9.80665)")
 	flags.BoolVar(&c.plain, "plain", false, "no colours, no drawing characters")
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usage(err) })
-	root.AddCommand(newReview(w, c), newDemo(w, c), newCheck(w, c), newClean(w, c), newInspect(w, c), newLimits(w, c), newVerify(w), newCompare(w))
+	root.AddCommand(newReview(w, c), newDemo(w, c), newCheck(w, c), newClean(w, c), newInspect(w, c), newLimits(w, c), newVerify(w), newCompare(w), newRepair(w))
 	return root
 }
 

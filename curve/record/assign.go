@@ -177,6 +177,9 @@ func (a *assignment) reduce(group []*column, side Role) ([]*column, error) {
 	if vertical := slices.DeleteFunc(slices.Clone(group), func(c *column) bool { return !c.isVertical }); len(vertical) > 0 {
 		group = vertical
 	}
+	if known := slices.DeleteFunc(slices.Clone(group), hasOddUnit); len(known) > 0 {
+		group = known
+	}
 	if inNewtons := slices.DeleteFunc(slices.Clone(group), func(c *column) bool { return c.unit != "N" }); len(inNewtons) == 1 {
 		group = inNewtons // the same force in other units beside it
 	}
@@ -204,15 +207,20 @@ func (a *assignment) reduce(group []*column, side Role) ([]*column, error) {
 	return nil, refuse(columnsHint(group), "more than one column could be the %s force: %s", side, labels(group))
 }
 
+// hasOddUnit reports whether a column is in a unit that is none of force.
+func hasOddUnit(c *column) bool {
+	_, known := forceUnit(c.unit)
+	return c.unit != "" && !known
+}
+
 func distinctCells(group []*column) bool {
 	seen := map[string]bool{}
 	for _, c := range group {
-		key := c.number
-		for _, w := range c.words {
-			if meaningOf(w) == saysCorner || meaningOf(w) == saysLeft || meaningOf(w) == saysRight {
-				key += " " + w
-			}
-		}
+		words := slices.DeleteFunc(slices.Clone(c.words), func(w string) bool {
+			m := meaningOf(w)
+			return m != saysCorner && m != saysLeft && m != saysRight
+		})
+		key := strings.TrimSpace(c.number + " " + strings.Join(words, " "))
 		if key == "" || seen[key] || c.number == "" && !c.isCorner {
 			return false
 		}

@@ -173,7 +173,10 @@ func TestC3DSides(t *testing.T) {
 			t.Errorf("%s: %v", c.name, err)
 			continue
 		}
-		t.Run(c.name, func(t *testing.T) { c.want.within(t, rec, 0.0501) })
+		t.Run(c.name, func(t *testing.T) {
+			t.Parallel()
+			c.want.within(t, rec, 0.0501)
+		})
 	}
 }
 

@@ -15,17 +15,8 @@ func (tr *translator) check() error {
 		return nil
 	}
 	load := standing(r.Total)
-	if highest(r.Total) < nobodyN && tr.u.Unit != "" {
-		return refuse("is the unit right?", "nobody stands on the plates: the force stays below %d N", nobodyN)
-	}
-	switch {
-	case tr.u.Unit == "" && (load < standingLowN || load > standingHighN):
-		return refuse(settingLine(`unit = "kgf"`)+"; N, kN, kgf, lbf and BW are known",
-			"no unit is given and the load of standing, %.4g, is not likely in newtons", load)
-	case tr.u.Unit == "":
-		tr.u.Unit = "N (no unit is given; the load of standing fits)"
-	case load < standingLowN || load > standingHighN:
-		tr.remark("the load of standing, %.0f N, is outside %d to %d N", load, standingLowN, standingHighN)
+	if err := tr.checkLoad(load); err != nil {
+		return err
 	}
 	if r.RateHz < rateLowHz || r.RateHz > rateHighHz {
 		tr.remark("the sampling rate, %g Hz, is outside %d to %d Hz", r.RateHz, rateLowHz, rateHighHz)
@@ -40,6 +31,24 @@ func (tr *translator) check() error {
 	}
 	if tr.t.CutShort {
 		tr.remark("the last line has no line end; it was left out because digits may be missing")
+	}
+	return nil
+}
+
+// checkLoad holds the load of standing against what people weigh. Without a unit it decides whether the numbers can be
+// newtons.
+func (tr *translator) checkLoad(load float64) error {
+	likely := load >= standingLowN && load <= standingHighN
+	switch {
+	case tr.u.Unit != "" && highest(tr.rec.Total) < nobodyN:
+		return refuse("is the unit right?", "nobody stands on the plates: the force stays below %d N", nobodyN)
+	case tr.u.Unit == "" && !likely:
+		return refuse(settingLine(`unit = "kgf"`)+"; N, kN, kgf, lbf and BW are known",
+			"no unit is given and the load of standing, %.4g, is not likely in newtons", load)
+	case tr.u.Unit == "":
+		tr.u.Unit = "N (no unit is given; the load of standing fits)"
+	case !likely:
+		tr.remark("the load of standing, %.0f N, is outside %d to %d N", load, standingLowN, standingHighN)
 	}
 	return nil
 }

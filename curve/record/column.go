@@ -115,7 +115,7 @@ func (c *column) settleKind() {
 	_, forceUnitKnown := forceUnit(c.unit)
 	_, timeUnitKnown := timeUnit(c.unit)
 	switch {
-	case c.isOther && !(forceUnitKnown && (c.isForce || c.side != Unused)):
+	case c.isOther && (!forceUnitKnown || !c.isForce && c.side == Unused):
 		c.isForce, c.isTime, c.side = false, false, Unused
 		return
 	case c.clock:

@@ -32,33 +32,40 @@ func Find(paths []string) ([]Source, []Refusal, error) {
 	var refused []Refusal
 	seen := map[string]bool{}
 	for _, p := range paths {
-		info, err := os.Stat(p)
+		w, err := look(p)
 		if err != nil {
 			return nil, nil, pathError(p, err)
 		}
-		found := []Source{{Path: p, Name: filepath.Base(p), Size: info.Size(), ModTime: info.ModTime()}}
-		if info.IsDir() {
-			w := walker{root: p}
-			if err := w.walk(); err != nil {
-				return nil, nil, pathError(p, err)
-			}
-			found = w.found
-			refused = append(refused, w.refused...)
-		}
-		for _, s := range found {
-			key := s.Path
-			if full, err := filepath.EvalSymlinks(s.Path); err == nil {
-				if key, err = filepath.Abs(full); err != nil {
-					key = full
-				}
-			}
-			if !seen[key] {
-				seen[key] = true
-				out = append(out, s)
+		refused = append(refused, w.refused...)
+		for _, f := range w.found {
+			if !seen[f.real] {
+				seen[f.real] = true
+				out = append(out, f.Source)
 			}
 		}
 	}
 	return out, refused, nil
+}
+
+// look lists a folder, or the file that is named.
+func look(p string) (*walker, error) {
+	info, err := os.Stat(p)
+	if err != nil {
+		return nil, err
+	}
+	real, err := filepath.EvalSymlinks(p)
+	if err != nil {
+		return nil, err
+	}
+	if real, err = filepath.Abs(real); err != nil {
+		return nil, err
+	}
+	w := &walker{root: p, real: real}
+	if info.IsDir() {
+		return w, w.walk()
+	}
+	w.found = []found{{Source{p, filepath.Base(p), info.Size(), info.ModTime()}, real}}
+	return w, nil
 }
 
 func pathError(p string, err error) error {
@@ -72,26 +79,26 @@ func pathError(p string, err error) error {
 	return fmt.Errorf("%s: %w", p, err)
 }
 
+// A found is a source with the path of the file itself, without links.
+type found struct {
+	Source
+
+	real string
+}
+
 // A walker lists one folder.
 type walker struct {
 	root, real string
-	found      []Source
+	found      []found
 	refused    []Refusal
 }
 
 func (w *walker) walk() error {
-	real, err := filepath.EvalSymlinks(w.root)
-	if err != nil {
-		return err
-	}
-	if w.real, err = filepath.Abs(real); err != nil {
-		return err
-	}
 	if _, err := os.ReadDir(w.root); err != nil {
 		return err
 	}
 	// The real folder is walked: WalkDir does not enter a root that is a link.
-	err = filepath.WalkDir(w.real, func(p string, d fs.DirEntry, err error) error {
+	err := filepath.WalkDir(w.real, func(p string, d fs.DirEntry, err error) error {
 		rel, relErr := filepath.Rel(w.real, p)
 		if relErr != nil || rel == "." {
 			return relErr
@@ -107,33 +114,31 @@ func (w *walker) walk() error {
 			return nil
 		}
 		if !d.IsDir() && hasEnding(d.Name()) {
-			w.add(p, rel)
+			w.add(p, rel, d)
 		}
 		return nil
 	})
-	slices.SortFunc(w.found, func(a, b Source) int { return compareNatural(a.Name, b.Name) })
+	slices.SortFunc(w.found, func(a, b found) int { return compareNatural(a.Name, b.Name) })
 	return err
 }
 
 // add lists a file, or a link to a file inside the folder.
-func (w *walker) add(p, rel string) {
-	name := filepath.ToSlash(rel)
-	real, err := filepath.EvalSymlinks(p)
+func (w *walker) add(p, rel string, d fs.DirEntry) {
+	name, real := filepath.ToSlash(rel), p
+	info, err := d.Info()
+	if err == nil && d.Type()&fs.ModeSymlink != 0 {
+		if real, err = filepath.EvalSymlinks(p); err == nil {
+			info, err = os.Stat(p)
+		}
+	}
 	if err != nil {
 		w.refused = append(w.refused, *asRefusal(name, openRefusal(err)))
 		return
 	}
-	if inside, err := filepath.Rel(w.real, real); err != nil || inside == ".." ||
-		strings.HasPrefix(inside, ".."+string(filepath.Separator)) {
-		return
-	}
-	info, err := os.Stat(p)
-	if err != nil {
-		w.refused = append(w.refused, *asRefusal(name, openRefusal(err)))
-		return
-	}
-	if !info.IsDir() {
-		w.found = append(w.found, Source{filepath.Join(w.root, rel), name, info.Size(), info.ModTime()})
+	inside, err := filepath.Rel(w.real, real)
+	outside := err != nil || inside == ".." || strings.HasPrefix(inside, ".."+string(filepath.Separator))
+	if !outside && !info.IsDir() {
+		w.found = append(w.found, found{Source{filepath.Join(w.root, rel), name, info.Size(), info.ModTime()}, real})
 	}
 }
 

@@ -123,7 +123,10 @@ func TestRoundedStamps(t *testing.T) {
 		rec, _ := mustRead(t, []byte(r.text(form{header: plainHeader, cells: func(r rep, i int) []string {
 			return []string{r.seconds(i, c.decimals), hundredths(r.left[i]), hundredths(r.right[i])}
 		}})), record.Options{})
-		t.Run(fmt.Sprintf("%d Hz with %d decimals", c.rate, c.decimals), func(t *testing.T) { r.compare(t, rec) })
+		t.Run(fmt.Sprintf("%d Hz with %d decimals", c.rate, c.decimals), func(t *testing.T) {
+			t.Parallel()
+			r.compare(t, rec)
+		})
 	}
 }
 

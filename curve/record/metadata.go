@@ -96,34 +96,61 @@ func numberIn(value string) (number float64, word string, ok bool) {
 	return number, rest, err == nil
 }
 
-// writtenRate finds the sampling rate among the notes, and says which note it is.
+// writtenRate finds the sampling rate among the notes, and says which note it is. A note that names sampling comes
+// before one that says rate or frequency alone; other rates and frequencies (of a filter, of force development) are not
+// taken.
 func writtenRate(notes []Entry) (rateHz float64, where string) {
-	for _, e := range notes {
-		number, word, ok := numberIn(e.Value)
-		if !ok || number <= 0 {
-			continue
-		}
-		key := " " + e.bareKey() + " "
-		full := strings.ToLower(e.Key + " " + word)
-		switch {
-		case saysAny(key, "rate", "frequency", "freq", "frequenz", "abtastrate", "abtastfrequenz", "samplingrate", "samplerate",
-			"fréquence", "frequence", "frecuencia", "frequenza", "frequentie", "frequência", "hz", "fs", "sps", "samplefreq",
-			"messrate", "messfrequenz", "aufnahmefrequenz", "samplingfrequency", "částota"):
-			if saysAny(key, "heart", "frame", "video", "cutoff", "filter", "herz", "camera") {
+	const lowest, highest = 10, 1e5 // Hz; anything else is no rate of plates
+	for _, of := range []func(key string) bool{namesSampling, namesRateAlone} {
+		for _, e := range notes {
+			number, word, ok := numberIn(e.Value)
+			key := e.bareKey()
+			if !ok || number <= 0 || !of(key) {
 				continue
 			}
-			if strings.Contains(full, "khz") || number < 10 && hasThousand(e.Value) {
+			full := strings.ToLower(e.Key + " " + word)
+			switch {
+			case namesInterval(key):
+				number = 1 / secondsOf(number, full)
+			case strings.Contains(full, "khz") || number < 10 && hasThousand(e.Value):
 				number *= 1000
 			}
-			return number, `the line "` + e.Key + `"`
-		case saysAny(key, "dt", "interval", "period", "abtastintervall", "messintervall", "step", "timestep", "période", "intervalle",
-			"intervalo", "intervallo"):
-			if seconds := secondsOf(number, full); seconds > 0 {
-				return 1 / seconds, `the line "` + e.Key + `"`
+			if number >= lowest && number <= highest {
+				return number, `the line "` + e.Key + `"`
 			}
 		}
 	}
 	return 0, ""
+}
+
+// namesSampling reports whether a key speaks of the rate or the interval of samples.
+func namesSampling(key string) bool {
+	for _, stem := range []string{
+		"sampl", "abtast", "messrate", "messfrequenz", "messintervall", "aufnahme", "acquisition", "échantillon", "echantillon",
+		"muestreo", "campionamento", "bemonster", "amostragem", "próbkowania", "näytteenotto", "mintavétel", "vzorkov", "дискретизации",
+	} {
+		if strings.Contains(key, stem) {
+			return namesInterval(key) || saysAny(" "+key+" ", "rate", "frequency", "freq", "frequenz", "frequenza", "frecuencia",
+				"frequência", "frequentie", "fréquence", "hz", "fs", "samplerate", "samplingrate", "samplingfrequency") ||
+				strings.HasSuffix(key, "rate") || strings.Contains(key, "freq")
+		}
+	}
+	return false
+}
+
+// namesRateAlone reports whether a key is nothing but a word for rate, frequency or interval.
+func namesRateAlone(key string) bool {
+	return slices.Contains([]string{
+		"rate", "rate hz", "frequency", "frequency hz", "freq", "frequenz", "frequenza", "frecuencia", "frequência", "frequentie",
+		"fréquence", "hz", "fs", "sps", "data rate", "dt", "delta t", "interval", "time step", "timestep", "time interval", "x interval",
+		"force rate", "force plate rate", "plate rate", "analog rate", "analog frequency",
+	}, key)
+}
+
+// namesInterval reports whether a key speaks of the time between samples.
+func namesInterval(key string) bool {
+	return key == "dt" || key == "delta t" || strings.Contains(key, "interval") || strings.Contains(key, "period") ||
+		strings.Contains(key, "step") || strings.Contains(key, "période") || strings.Contains(key, "abtastzeit")
 }
 
 // hasThousand reports whether a value reads like 1,000 or 1.000, which no rate of plates has as decimals.

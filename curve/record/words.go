@@ -23,6 +23,8 @@ const (
 )
 
 // meaningOf looks a lower-case word up. Left and right are known in the languages of Europe and a few more.
+//
+//nolint:misspell // the words are of many languages
 func meaningOf(word string) meaning {
 	for _, list := range []struct {
 		meaning meaning

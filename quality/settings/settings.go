@@ -101,7 +101,7 @@ func Load(configDir, dir string) (Settings, error) {
 		}
 		path := filepath.Join(d, FileName)
 		data, err := readBounded(path)
-		if errors.Is(err, fs.ErrNotExist) || errors.Is(err, fs.ErrPermission) {
+		if errors.Is(err, fs.ErrNotExist) {
 			continue
 		}
 		if err == nil {

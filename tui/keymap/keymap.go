@@ -51,6 +51,7 @@ const (
 	Mouse      Action = "mouse"
 	Follow     Action = "follow"
 	Retry      Action = "retry"
+	Elsewhere  Action = "elsewhere"
 	Help       Action = "help"
 	Suspend    Action = "suspend"
 	Quit       Action = "quit"
@@ -121,6 +122,9 @@ func Bindings() []Binding {
 		{Keys: []string{"Y"}, Action: KeepAll, Show: "Y", Help: "keep all marked reps, as one decision", Group: "decide", Why: needMarks},
 		{Keys: []string{"N"}, Action: RejectAll, Show: "N", Help: "reject all marked reps, as one decision", Group: "decide", Why: needMarks},
 		{Keys: []string{"r"}, Action: Retry, Show: "r", Help: "try again to save what was NOT SAVED", Group: "decide", Why: func(s State) string {
+			return unless(s.Unsaved, "everything is saved")
+		}},
+		{Keys: []string{"p"}, Action: Elsewhere, Show: "p", Help: "put what was NOT SAVED into your own folder instead", Group: "decide", Why: func(s State) string {
 			return unless(s.Unsaved, "everything is saved")
 		}},
 

@@ -43,6 +43,8 @@ func (m *Model) decide(a keymap.Action, key string) tea.Cmd {
 	case keymap.Retry:
 		m.stuck = nil
 		return m.send()
+	case keymap.Elsewhere:
+		return m.elsewhere()
 	}
 	return nil
 }
@@ -140,6 +142,27 @@ func (m *Model) send() tea.Cmd {
 	}
 }
 
+// elsewhere puts everything that could not be saved into another place.
+func (m *Model) elsewhere() tea.Cmd {
+	if m.deps.Elsewhere == nil {
+		m.said = "there is no other place: try again (r)"
+		return nil
+	}
+	m.stuck = nil
+	var unsaved []quality.Event
+	for _, o := range m.orders {
+		if o.undo {
+			unsaved = append(unsaved, quality.Event{Action: quality.ActUndo})
+		}
+		unsaved = append(unsaved, o.events...)
+	}
+	elsewhere := m.deps.Elsewhere
+	return func() tea.Msg {
+		events, where, err := elsewhere(unsaved)
+		return savedMsg{order: order{elsewhere: true}, events: events, where: where, err: err}
+	}
+}
+
 // saved takes in the ledger's answer. On failure the orders stay in memory and nothing more is sent until the person
 // asks again.
 func (m *Model) saved(msg savedMsg) tea.Cmd {
@@ -153,7 +176,11 @@ func (m *Model) saved(msg savedMsg) tea.Cmd {
 		return nil
 	}
 	m.stuck = nil
-	if len(m.orders) > 0 {
+	switch {
+	case msg.order.elsewhere:
+		m.orders = nil
+		m.said = "saved in another place: " + msg.where
+	case len(m.orders) > 0:
 		m.orders = m.orders[1:]
 	}
 	for _, e := range msg.events {

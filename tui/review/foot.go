@@ -16,9 +16,9 @@ func (m *Model) foot() string {
 	case m.noting != nil:
 		return t.Accent.Paint(m.noteLine())
 	case m.quitting:
-		return t.NotSaved.Paint(fit(fmt.Sprintf("%d decisions are NOT SAVED.  r try again   Q leave and lose them   any other key: stay", len(m.orders)), m.width))
+		return t.NotSaved.Paint(fit(fmt.Sprintf("%d decisions are NOT SAVED.  r try again   p another place   Q leave and lose them   other keys: stay", len(m.orders)), m.width))
 	case m.stuck != nil:
-		return t.NotSaved.Paint(fit(fmt.Sprintf("NOT SAVED (%d): %v.  r try again; free space or make the folder writable", len(m.orders), m.stuck), m.width))
+		return t.NotSaved.Paint(fit(fmt.Sprintf("NOT SAVED (%d): %v.  r try again   p another place", len(m.orders), m.stuck), m.width))
 	}
 	right := m.savedText()
 	if m.said != "" {
@@ -40,8 +40,7 @@ func (m *Model) savedText() string {
 	case n == 0:
 		return "nothing decided yet"
 	default:
-		c := m.session.Count()
-		return fmt.Sprintf("saved %d decisions", c.Kept+c.Rejected)
+		return fmt.Sprintf("saved %d decisions", m.session.History.Standing())
 	}
 }
 

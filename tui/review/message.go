@@ -42,7 +42,9 @@ type savedMsg struct {
 	order order
 	// events are what the ledger added.
 	events []quality.Event
-	err    error
+	// where is the new place of the ledger, "" for the old one.
+	where string
+	err   error
 }
 
 // wroteMsg says that the cleaned session was written, or was not.

@@ -22,6 +22,9 @@ type Deps struct {
 	Append func([]quality.Event) ([]quality.Event, error)
 	// Undo takes back the last decision and returns the undo.
 	Undo func() (quality.Event, error)
+	// Elsewhere puts the whole history and the events that could not be saved into another place and goes on there. It
+	// returns the events as written, and where. It may be nil.
+	Elsewhere func(unsaved []quality.Event) (written []quality.Event, where string, err error)
 	// Refresh returns the history anew where another process has added to it; nil when nothing changed. It may be nil
 	// itself.
 	Refresh func() (*quality.History, error)
@@ -176,6 +179,8 @@ type Model struct {
 type order struct {
 	events []quality.Event
 	undo   bool
+	// elsewhere asks for another place for all that is still in memory.
+	elsewhere bool
 }
 
 // New returns the screen before anything was read.

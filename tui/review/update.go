@@ -242,7 +242,7 @@ func (m *Model) act(a keymap.Action, key string) tea.Cmd {
 	switch a {
 	case keymap.Up, keymap.Down, keymap.PageUp, keymap.PageDown, keymap.First, keymap.Last, keymap.NextOpen, keymap.PrevOpen:
 		return m.move(a)
-	case keymap.Keep, keymap.Reject, keymap.Clear, keymap.Reason, keymap.Undo, keymap.Retry, keymap.Note:
+	case keymap.Keep, keymap.Reject, keymap.Clear, keymap.Reason, keymap.Undo, keymap.Retry, keymap.Elsewhere, keymap.Note:
 		return m.decide(a, key)
 	case keymap.Mark, keymap.Unmark, keymap.KeepAll, keymap.RejectAll:
 		return m.markKey(a)
@@ -405,6 +405,10 @@ func (m *Model) quitAnswer(key string) tea.Cmd {
 	case "r":
 		if m.stuck != nil {
 			return m.decide(keymap.Retry, key)
+		}
+	case "p":
+		if m.stuck != nil {
+			return m.decide(keymap.Elsewhere, key)
 		}
 	default:
 		m.said = fmt.Sprintf("still here; %d decisions are NOT SAVED", len(m.orders))

@@ -115,7 +115,7 @@ func verdictSign(t theme.Theme, v quality.Verdict) (glyph, word string, ink them
 // reasonAndCue returns what the worst finding says and what to say to the athlete.
 func (m *Model) reasonAndCue(rep *quality.Rep) (reason, cue string) {
 	if len(rep.Findings) == 0 {
-		return m.value(rep.Curve.Metric("jump_height_m"), 100, 1) + " cm", fmt.Sprintf("%s, nothing found", rep.ID)
+		return m.value(rep.Curve.Metric("jump_height_m"), 100, 1) + " cm", "nothing found; pain stops the test, and this is about the recording only"
 	}
 	worst := rep.Findings[0]
 	for _, f := range rep.Findings {

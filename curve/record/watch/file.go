@@ -15,8 +15,10 @@ const (
 	// a network can stop for many seconds after the size was reserved; a file that is really padded is read after that.
 	stall = 15
 	pause = 3
-	// gaps is how many times the longest pause that a writer made so far is waited for; at most the patience.
-	gaps = 2
+	// gaps is how many times the longest pause that a writer made so far is waited for; at most the patience, or for a file
+	// that is to be there within a second, mostSettles/2 times the settling.
+	gaps        = 2
+	mostSettles = 5
 	// lookRest is the shortest time between two looks at a file.
 	lookRest = 20 * time.Millisecond
 	// confirmAfter is how many times the patience later a whole file is read once more. File systems with coarse times do
@@ -52,13 +54,14 @@ type file struct {
 	round     uint64
 }
 
-// quiet returns how long the file must not have changed.
+// quiet returns how long the file must not have changed. One that was reported whole and changes all the same is not in
+// a hurry: its writer may pause again.
 func (one *file) quiet(o *Options) time.Duration {
-	d := o.Settle
-	if !one.heard || one.reserved {
-		d = o.Patience
+	d, most := o.Settle, o.Settle*mostSettles/2
+	if !one.heard || one.reserved || one.taken {
+		d, most = o.Patience, o.Patience
 	}
-	return max(d, min(gaps*one.gap, o.Patience), one.need)
+	return max(d, min(gaps*one.gap, most), one.need)
 }
 
 // pend sees to it that a file is looked at.

@@ -5,6 +5,7 @@ package c3dtest
 import (
 	"encoding/binary"
 	"math"
+	"slices"
 )
 
 // A Plate is a force platform. Its forces are in newtons in the plate's own axes; the three have equal length.
@@ -107,7 +108,7 @@ func (r Recording) Bytes() []byte {
 	e.u16(head[16:], uint16(2+blocks))
 	e.u16(head[18:], uint16(r.PerFrame))
 	e.f32(head[20:], r.RateHz/float64(r.PerFrame))
-	out := append(head, params...)
+	out := slices.Concat(head, params)
 	for f := range frames {
 		for range 4 * r.Points {
 			out = r.sample(out, 0, 0)
