@@ -308,6 +308,18 @@ func TestC3DSwappedOffset(t *testing.T) {
 	r.within(t, rec, 0.0501)
 }
 
+// Text is no C3D file, whatever letters it starts with.
+func TestTextIsNotC3D(t *testing.T) {
+	t.Parallel()
+	r := newRep(1000)
+	text := []byte(r.text(form{before: "FP recording\n\n", header: plainHeader}))
+	text[('F'-1)*512+3] = 'U'
+	rec, u := mustRead(t, text, record.Options{})
+	if u.Format != "delimited text" || len(rec.Total) != len(r.left) {
+		t.Errorf("format %q, %d samples", u.Format, len(rec.Total))
+	}
+}
+
 // Channels that no platform describes are read by their labels.
 func TestC3DChannelsByLabel(t *testing.T) {
 	t.Parallel()

@@ -110,6 +110,8 @@ func formDialects(r rep) []dialect {
 			fmt.Sprintf("%.8e", newtons(r.right[i])),
 		}
 	}})
+	add("words and decimal comma", form{header: "trial;time;left;right", delimiter: ";", decimalComma: true,
+		cells: func(r rep, i int) []string { return append([]string{"CMJ1"}, plainCells(r, i)...) }})
 	add("footer", form{header: plainHeader, after: "\nPeak force,2310\nDuration,4.0\nEnd of file\n"})
 	add("footer of numbers", form{header: plainHeader, after: "Summary\nmin,max,mean\n1.0,2.0,3.0\n4.0,5.0,6.0\n"})
 	add("comments", form{before: "# made by hand\n# rate is in the clock\n", header: plainHeader, after: "# end\n"})
@@ -282,6 +284,10 @@ func orderDialects(r rep) []dialect {
 	add("two totals", "Time,Left,Right,Total raw,Total filtered,Body weight (N)", func(r rep, i int, c []string) []string {
 		return []string{c[0], c[1], c[2], total(r, i), total(r, i), "710"}
 	})
+	add("words in every row", "athlete,trial,time,left,right,phase", func(_ rep, _ int, c []string) []string {
+		return []string{"Ann Lee", "CMJ 1", c[0], c[1], c[2], "standing"}
+	})
+	add("a word at the end of every row", "time,left,right,ok", func(_ rep, _ int, c []string) []string { return append(c, "yes") })
 	add("missing column", "time,note,left,right", func(_ rep, _ int, c []string) []string { return []string{c[0], "", c[1], c[2]} })
 	return out
 }

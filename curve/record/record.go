@@ -11,8 +11,9 @@ import (
 	"plateside/curve/record/table"
 )
 
-// DefaultMaxBytes bounds a file, and what a packed file unpacks to.
-const DefaultMaxBytes = 1 << 30
+// DefaultMaxBytes bounds a file, and what a packed file unpacks to. The largest table that is read (table.DefaultMaxCells)
+// has about half of it.
+const DefaultMaxBytes = 512 << 20
 
 // Options are what the person has said about the files.
 type Options struct {

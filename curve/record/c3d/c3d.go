@@ -9,6 +9,7 @@
 package c3d
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"math"
@@ -59,9 +60,10 @@ type File struct {
 	frameBytes int
 }
 
-// Is reports whether bytes look like a C3D file: the key in the second byte, and a processor in the parameter section.
+// Is reports whether bytes look like a C3D file: the key in the second byte, zero bytes in the header (which text has
+// not), and a processor in the parameter section.
 func Is(data []byte) bool {
-	if len(data) < 2*blockBytes || data[1] != 0x50 || data[0] < 2 {
+	if len(data) < 2*blockBytes || data[1] != 0x50 || data[0] < 2 || bytes.IndexByte(data[:blockBytes], 0) < 0 {
 		return false
 	}
 	at := (int(data[0])-1)*blockBytes + 3

@@ -167,11 +167,14 @@ type filler struct {
 func newFiller(text []byte, d Dialect, s shape, start place, maxCells int) *filler {
 	f := &filler{reader: newReader(d), shape: s, text: text, lineNo: start.line - 1}
 	f.most = maxCells / d.Width
-	f.slowOnly = d.Paired || slices.Contains(s.clock, true)
+	f.slowOnly = d.Paired || d.Words || slices.Contains(s.clock, true)
 	f.byWords = !f.slowOnly && d.Delimiter != Blanks
 	f.cellEnds = make([]uint, d.Width)
 	f.ends = append(bytes.Repeat([]byte{byte(d.Delimiter)}, d.Width-1), '\n')
-	room := min(len(text)/max(s.rowBytes, 1)*17/16+64, f.most)
+	room := len(text)/max(s.rowBytes, 1)*17/16 + 64
+	if room > f.most {
+		room = MinRows // too many rows, or a few short ones at the top
+	}
 	cells := make([]float64, room*d.Width)
 	for c := range d.Width {
 		f.columns = append(f.columns, cells[c*room:(c+1)*room:(c+1)*room])
@@ -181,10 +184,13 @@ func newFiller(text []byte, d Dialect, s shape, start place, maxCells int) *fill
 
 // fill reads lines until the text or the block ends.
 func (f *filler) fill() error {
+	tooMany := &Trouble{fmt.Sprintf("it holds more than %d rows of %d columns, too many for a recording of jumps", f.most, f.Width)}
+	if len(f.text)/max(f.rowBytes, 1) > f.most+f.most/4 {
+		return tooMany // before time is spent on it
+	}
 	for pos := 0; pos < len(f.text) && !f.done; {
 		if f.n == len(f.columns[0]) && !f.grow() {
-			return &Trouble{fmt.Sprintf("it holds more than %d rows of %d columns, too many for a recording of jumps",
-				f.most, f.Width)}
+			return tooMany
 		}
 		if f.pending == nil && f.byWords {
 			if next := f.fastRows(pos); next > pos {
@@ -347,7 +353,7 @@ func (f *filler) slow(line []byte) {
 
 func (f *filler) clocksMatch() bool {
 	for c, kind := range f.kinds {
-		if kind != missing && (kind == clock) != f.clock[c] {
+		if kind != missing && kind != notNumber && (kind == clock) != f.clock[c] {
 			return false
 		}
 	}

@@ -3,6 +3,7 @@ package table
 import (
 	"bytes"
 	"fmt"
+	"math"
 )
 
 // A Dialect is how rows of numbers are written.
@@ -14,6 +15,8 @@ type Dialect struct {
 	Width int
 	// Paired tells that the decimal comma is the delimiter as well, so that a number takes two cells.
 	Paired bool
+	// Words tells that some columns hold words; their cells are NaN.
+	Words bool
 }
 
 // String describes the dialect in words.
@@ -54,6 +57,7 @@ type reader struct {
 	cells [][]byte
 	kinds []cellKind
 	row   []float64
+	numbers int // cells of the last row that are numbers
 	// anyGroup tells that some number had thousands marks.
 	anyGroup bool
 }
@@ -83,12 +87,15 @@ func (r *reader) line(line []byte) lineKind {
 		return otherLine
 	}
 	r.row, r.kinds = r.row[:0], r.kinds[:0]
-	numbers, groups := 0, false
+	numbers, words, groups := 0, 0, false
 	for _, c := range r.cells {
 		v, kind := r.scan.cell(c)
 		switch kind {
 		case notNumber:
-			return otherLine
+			if !r.Words {
+				return otherLine
+			}
+			v, words = math.NaN(), words+1
 		case number, clock:
 			numbers++
 		case grouped:
@@ -98,7 +105,11 @@ func (r *reader) line(line []byte) lineKind {
 		}
 		r.row, r.kinds = append(r.row, v), append(r.kinds, kind)
 	}
-	if numbers == 0 {
+	r.numbers = numbers
+	switch {
+	case words > 0 && numbers < 2: // a name and a number under each other are many things
+		return otherLine
+	case numbers == 0:
 		return missingLine
 	}
 	r.anyGroup = r.anyGroup || groups
@@ -126,8 +137,9 @@ func (r *reader) join() bool {
 type trial struct {
 	Dialect
 
-	rows   int
-	groups bool
+	rows    int
+	groups  bool
+	numbers int // numbers in all rows together
 }
 
 // try counts the rows of the commonest width that a dialect finds among lines.
@@ -141,6 +153,7 @@ func try(d Dialect, lines [][]byte) trial {
 		}
 		w := len(r.row)
 		widths[w]++
+		best.numbers += r.numbers
 		if widths[w] > best.rows {
 			best.rows, best.Width = widths[w], w
 		}
@@ -151,11 +164,20 @@ func try(d Dialect, lines [][]byte) trial {
 
 // detect finds the dialect of the rows among lines.
 func detect(lines [][]byte, o Options) (best, second trial) {
+	if best, second = detectAmong(lines, o, false); best.rows == 0 {
+		best, second = detectAmong(lines, o, true)
+	}
+	return best, second
+}
+
+// detectAmong tries all dialects, with words beside the numbers or without.
+func detectAmong(lines [][]byte, o Options, words bool) (best, second trial) {
 	has := bytesIn(lines)
 	for _, d := range candidates(o) {
 		if !d.Delimiter.isIn(has) || d.Decimal == ',' && !has[','] && !has['.'] && o.Decimal == 0 {
 			continue // the same reading as without
 		}
+		d.Words = words
 		t := try(d, lines)
 		if t.Width == 1 && d.Delimiter != Single && (o.Delimiter == 0 || t.rows == 0) {
 			continue // one cell: no delimiter to tell
@@ -186,8 +208,12 @@ func (d Delimiter) isIn(has *[256]bool) bool {
 	return d == Single || has[byte(d)] || d == Blanks && has['\t']
 }
 
-// better prefers more rows, then rows without thousands marks, then the candidate that came first.
+// better prefers more rows, then rows without thousands marks, then the candidate that came first. With words among the
+// numbers, more numbers are better.
 func better(a, b trial) bool {
+	if a.Words && a.numbers != b.numbers {
+		return a.numbers > b.numbers
+	}
 	if a.rows != b.rows {
 		return a.rows > b.rows
 	}

@@ -66,10 +66,9 @@ func (d *day) pieces(number int) {
 func (d *day) renamed(number int) {
 	path, data := d.path(number, ".txt"), rows(number, d.rows)
 	d.expect(path, sum(data))
-	for _, temporary := range []string{path + ".tmp", filepath.Join(d.dir, ".~"+filepath.Base(path)), path + ".crdownload"}[number%3:][:1] {
-		writePieces(d.t, temporary, data, 2, d.pause)
-		must(d.t, os.Rename(temporary, path))
-	}
+	temporary := []string{path + ".tmp", filepath.Join(d.dir, ".~"+filepath.Base(path)), path + ".part"}[number%3]
+	writePieces(d.t, temporary, data, 2, d.pause)
+	must(d.t, os.Rename(temporary, path))
 	d.complete(path)
 }
 
@@ -219,7 +218,10 @@ func newDay(t testing.TB, o watch.Options, pause time.Duration) (*day, func()) {
 
 // TestDayOfEvents brings a day's recordings as fast as the machine writes them, all times a fifth of the real ones.
 func TestDayOfEvents(t *testing.T) {
-	dir := t.TempDir()
+	dir, files := t.TempDir(), arrivals
+	if testing.Short() {
+		files /= 10
+	}
 	before, goroutines := heap(), runtime.NumGoroutine()
 	d, stop := newDay(t, watch.Options{Paths: []string{dir}, Settle: 60 * time.Millisecond, Patience: 400 * time.Millisecond,
 		Rescan: 400 * time.Millisecond}, 10*time.Millisecond)
@@ -227,7 +229,7 @@ func TestDayOfEvents(t *testing.T) {
 	var writers sync.WaitGroup
 	desks := make(chan struct{}, 60)
 	manners := d.manners()
-	for number := range arrivals {
+	for number := range files {
 		desks <- struct{}{}
 		writers.Go(func() {
 			manners[number%len(manners)](number)
@@ -239,11 +241,10 @@ func TestDayOfEvents(t *testing.T) {
 	taken := d.check(20 * time.Second)
 	during := heap()
 	stop()
-	files := len(d.want)
-	t.Logf("%d recordings in %v, %d reports of whole bytes, %d events; heap grew by %d kB while followed",
-		files, time.Since(began).Round(time.Second), taken, len(d.l.events), (int64(during)-int64(before))/1024)
+	t.Logf("%d paths in %v, %d reports of whole bytes, %d events; heap grew by %d kB while followed",
+		len(d.want), time.Since(began).Round(time.Second), taken, len(d.l.events), (int64(during)-int64(before))/1024)
 	d.logDelays()
-	if taken < arrivals {
+	if taken < files {
 		t.Errorf("%d taken", taken)
 	}
 	*d.l, *d = told{}, day{}
@@ -282,6 +283,9 @@ func (d *day) logDelays() {
 // TestDayOfScans is a day of eight hours with all times as they are, on a clock that takes none while nothing happens:
 // 2,000 arrivals and more than 14,000 scans. The recordings of the last minutes are there, older ones are taken away.
 func TestDayOfScans(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes half a minute")
+	}
 	dir, archive := t.TempDir(), t.TempDir()
 	synctest.Test(t, func(t *testing.T) {
 		d, stop := newDay(t, watch.Options{Paths: []string{dir}, NoEvents: true}, 300*time.Millisecond)

@@ -317,3 +317,20 @@ func TestNoClock(t *testing.T) {
 		t.Error("ran without a clock")
 	}
 }
+
+// A folder that is made anew has the same path and often the same number on disk, but its old watch is dead.
+func TestFolderMadeAnewAtOnce(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	sub := filepath.Join(dir, "squad")
+	must(t, os.Mkdir(sub, 0o700))
+	l := followHeard(t, watch.Options{Paths: []string{dir}, Settle: 50 * time.Millisecond, Rescan: time.Hour})
+	for i := range 5 {
+		must(t, os.RemoveAll(sub))
+		must(t, os.Mkdir(sub, 0o700))
+		time.Sleep(300 * time.Millisecond)
+		path := filepath.Join(sub, fmt.Sprint(i, ".csv"))
+		write(t, path, rows(i, 100))
+		l.await(path, "whole", 5*time.Second)
+	}
+}
