@@ -365,6 +365,10 @@ func unitDialects(r rep) []dialect {
 	add("kilonewtons", "time (s),left (kN),right (kN)", func(r rep, i int, c []string) []string {
 		return []string{c[0], kilo(r.left[i]), kilo(r.right[i])}
 	})
+	add("kilonewtons without zeros at the end", "time (s),left (kN),right (kN)", func(r rep, i int, c []string) []string {
+		short := func(s string) string { return strings.TrimSuffix(strings.TrimRight(s, "0"), ".") }
+		return []string{c[0], short(kilo(r.left[i])), short(kilo(r.right[i]))}
+	})
 	add("downward", plainHeader, func(r rep, i int, c []string) []string {
 		return []string{c[0], hundredths(-r.left[i]), hundredths(-r.right[i])}
 	})

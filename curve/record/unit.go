@@ -74,7 +74,7 @@ func (u unit) convert(values []float64, decimals int, massKg float64) {
 	switch {
 	case u.tenfold && u.tens == 0:
 	case u.tenfold:
-		u.shift(values, decimals)
+		u.shift(values, min(decimals, 15))
 	case u.perMass:
 		scale(values, u.factor*massKg)
 	default:
@@ -89,20 +89,31 @@ func scale(values []float64, factor float64) {
 }
 
 // shift moves the decimal mark: v was written as the whole number m over 10^decimals, and becomes m over
-// 10^(decimals - tens), one correctly rounded division. Values that were not written so are multiplied.
+// 10^(decimals - tens), one correctly rounded division. decimals grows when a value has more; values that were not
+// written so are multiplied.
 func (u unit) shift(values []float64, decimals int) {
-	if decimals > 15 {
-		scale(values, u.factor)
-		return
-	}
-	written, wanted := math.Pow10(decimals), math.Pow10(max(0, decimals-u.tens))
-	more := math.Pow10(max(0, u.tens-decimals))
+	const most = 12
 	for i, v := range values {
-		m := math.Round(v * written)
-		if m/written == v && math.Abs(m) < 1<<53 {
-			values[i] = m * more / wanted
-			continue
+		m, ok := wholeOf(v, decimals)
+		for more := decimals + 1; !ok && more <= most && v == v; more++ { // not for NaN
+			if m, ok = wholeOf(v, more); ok {
+				decimals = more
+			}
 		}
-		values[i] = v * u.factor
+		switch {
+		case !ok:
+			values[i] = v * u.factor
+		case decimals >= u.tens:
+			values[i] = m / math.Pow10(decimals-u.tens)
+		default:
+			values[i] = m * math.Pow10(u.tens-decimals)
+		}
 	}
+}
+
+// wholeOf returns the whole number that v is over 10^decimals; not ok when v is no such number.
+func wholeOf(v float64, decimals int) (float64, bool) {
+	written := math.Pow10(decimals)
+	m := math.Round(v * written)
+	return m, m/written == v && math.Abs(m) < 1<<53
 }

@@ -53,10 +53,10 @@ func candidates(o Options) []Dialect {
 type reader struct {
 	Dialect
 
-	scan  scanner
-	cells [][]byte
-	kinds []cellKind
-	row   []float64
+	scan    scanner
+	cells   [][]byte
+	kinds   []cellKind
+	row     []float64
 	numbers int // cells of the last row that are numbers
 	// anyGroup tells that some number had thousands marks.
 	anyGroup bool
@@ -87,32 +87,26 @@ func (r *reader) line(line []byte) lineKind {
 		return otherLine
 	}
 	r.row, r.kinds = r.row[:0], r.kinds[:0]
-	numbers, words, groups := 0, 0, false
+	var count [clock + 1]int
 	for _, c := range r.cells {
 		v, kind := r.scan.cell(c)
-		switch kind {
-		case notNumber:
+		if kind == notNumber {
 			if !r.Words {
 				return otherLine
 			}
-			v, words = math.NaN(), words+1
-		case number, clock:
-			numbers++
-		case grouped:
-			numbers++
-			groups = true
-		case missing:
+			v = math.NaN()
 		}
+		count[kind]++
 		r.row, r.kinds = append(r.row, v), append(r.kinds, kind)
 	}
-	r.numbers = numbers
+	r.numbers = count[number] + count[grouped] + count[clock]
 	switch {
-	case words > 0 && numbers < 2: // a name and a number under each other are many things
+	case count[notNumber] > 0 && r.numbers < 2: // a word and a number under each other are many things
 		return otherLine
-	case numbers == 0:
+	case r.numbers == 0:
 		return missingLine
 	}
-	r.anyGroup = r.anyGroup || groups
+	r.anyGroup = r.anyGroup || count[grouped] > 0
 	return rowLine
 }
 

@@ -29,8 +29,6 @@ const (
 
 // A Table is a block of numbers with what stands around it.
 type Table struct {
-	// Encoding is the character encoding in words, such as "UTF-8".
-	Encoding string
 	// Dialect is how the rows are written.
 	Dialect Dialect
 	// RunnerUp is the next best way of reading the same rows; nil when there was none.

@@ -64,7 +64,7 @@ func inspect(path string, info os.FileInfo, buffer []byte, zerosAllowed bool) (f
 	}
 	t := &text{}
 	sum := sha256.New()
-	sink := io.Writer(io.MultiWriter(sum, t))
+	sink := io.MultiWriter(sum, t)
 	_, _ = sink.Write(head) // neither can fail
 	more, err := io.CopyBuffer(struct{ io.Writer }{sink}, io.LimitReader(file, size), buffer)
 	if err != nil {

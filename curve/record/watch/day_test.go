@@ -248,7 +248,7 @@ func TestDayOfEvents(t *testing.T) {
 		t.Errorf("%d taken", taken)
 	}
 	*d.l, *d = told{}, day{}
-	// What is left is the runtime's and the test's; the follower's own is some hundred bytes a file.
+	// What is left is the runtime's and the test's; the follower's own was about a kilobyte a file.
 	if after := heap(); after > before+1<<20 {
 		t.Errorf("heap %d kB before, %d kB after", before/1024, after/1024)
 	}

@@ -33,7 +33,7 @@ type file struct {
 
 	taken bool   // reported whole
 	sum   string // hash of the bytes that were reported; empty when unknown
-	last  string // hash of the bytes at the last look that found doubt
+	last  string // hash of the bytes at the last look, when nothing changed since that one can see
 
 	since   time.Time // when it changed last
 	touched time.Time // when an event told of it last
@@ -188,30 +188,39 @@ func (f *follower) arriving(one *file, reason string) {
 
 // take reports a file that is whole, unless the same bytes were reported before.
 func (f *follower) take(one *file, now time.Time, sum string) {
-	same := one.taken && (sum == one.sum && sum != "" || (sum == "" || one.sum == "") && !one.altered)
-	first := !one.taken
-	if first && sum != "" { // a new name of bytes that are just missing elsewhere: the old name goes first
-		for _, other := range f.files {
-			if !other.missing.IsZero() && other.sum == sum {
-				f.gone(other)
-			}
-		}
+	kind, same := Whole, false
+	if one.taken {
+		kind, same = Changed, one.holds(sum)
+	} else {
+		f.renamed(sum)
 	}
-	settled := one.confirmed || one.taken && same && one.reason == ""
-	one.taken, one.sum, one.altered, one.gap, one.reserved, one.reason = true, sum, false, 0, false, ""
-	one.moving = false
+	settled := one.confirmed || same || sum == ""
+	one.taken, one.sum, one.altered, one.moving = true, sum, false, false
+	one.gap, one.reserved, one.reason = 0, false, ""
 	one.renew()
 	delete(f.pending, one)
-	if !settled && sum != "" {
+	if !settled {
 		f.pend(one, now.Add(confirmAfter*f.o.Patience))
-		one.confirmed = true
+		one.confirmed, one.last = true, sum // other bytes then begin a quiet of their own
 	}
-	if same {
-		return
+	if !same {
+		f.emit(Event{Kind: kind, Source: one.source, SHA256: sum})
 	}
-	kind := Changed
-	if first {
-		kind = Whole
+}
+
+// holds reports whether a file that was reported has the same bytes, as far as one knows.
+func (one *file) holds(sum string) bool {
+	if sum == "" || one.sum == "" {
+		return !one.altered
 	}
-	f.emit(Event{Kind: kind, Source: one.source, SHA256: sum})
+	return sum == one.sum
+}
+
+// renamed lets the old name of a file go before the new one is reported: the bytes are the same, and those just missing.
+func (f *follower) renamed(sum string) {
+	for _, other := range f.files {
+		if sum != "" && !other.missing.IsZero() && other.sum == sum {
+			f.gone(other)
+		}
+	}
 }

@@ -186,7 +186,7 @@ func foldersOf(root string, into map[string]os.FileInfo) error {
 		case err != nil && rel == ".":
 			return err
 		case err != nil || !d.IsDir():
-			return nil
+			return nil //nolint:nilerr // what cannot be looked into is for the scan to tell
 		case rel != "." && strings.HasPrefix(d.Name(), "."):
 			return fs.SkipDir
 		}
@@ -281,8 +281,7 @@ func isBelow(path string, others []string) bool {
 
 // plain is an error without the path that the person knows already.
 func plain(err error) string {
-	var where *fs.PathError
-	if errors.As(err, &where) {
+	if where, ok := errors.AsType[*fs.PathError](err); ok {
 		err = where.Err
 	}
 	return err.Error()

@@ -29,15 +29,15 @@ import (
 type Kind int
 
 const (
-	// Arriving: the file is there but not complete; Text says what is missing. It is said again when that changes.
+	// Arriving says that the file is there but not complete; Text says what is missing. It is said again when that changes.
 	Arriving Kind = iota
-	// Whole: the file is complete and can be read. It is said once for a path, until the file is gone.
+	// Whole says that the file is complete and can be read. It is said once for a path, until the file is gone.
 	Whole
-	// Changed: a file that was whole is complete again with other bytes.
+	// Changed says that a file that was whole is complete again with other bytes.
 	Changed
-	// Gone: the file was removed or has another name now. One that comes back arrives anew, whatever its bytes.
+	// Gone says that the file was removed or has another name now. One that comes back arrives anew, whatever its bytes.
 	Gone
-	// Notice: Text is about the following itself; there is no source.
+	// Notice says, in Text, something about the following itself; there is no source.
 	Notice
 )
 
