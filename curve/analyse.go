@@ -27,8 +27,7 @@ const (
 	hopBandShare = 0.03
 	// standBeforeS is the least time on the plates before a flight that can hold the push of a rep.
 	standBeforeS = 0.3
-	// repTailS and repLeadS are how much of the recording is kept after a landing and before an onset when several reps
-	// share it.
+	// repTailS is how much of the recording is kept after a landing when several reps share it.
 	repTailS = 6.0
 )
 

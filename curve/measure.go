@@ -47,7 +47,8 @@ func (w *workings) findMovement() {
 	sd := math.Max(series.WhiteNoiseSD(w.total[w.take.from:max(w.take.from+3, pivot)]), 1)
 	for range 4 {
 		minAt := w.lowestBefore(pivot)
-		if minAt < 0 {
+		if minAt < 0 { // the recording begins inside the movement
+			w.forgetWeight()
 			return
 		}
 		before := w.on
@@ -62,11 +63,12 @@ func (w *workings) findMovement() {
 		}
 	}
 	w.sharpen()
+	w.rep.Weighing.RestMS = math.Max(w.rep.Weighing.RestMS, w.lastUnrest())
 	w.rep.Weighing.shift(w.rec)
 	w.weightN = w.rep.Weighing.WeightN
 	w.massKg = w.weightN / w.m.GravityMS2
 	w.motion = motionFrom(w.total, w.take.from, w.take.to, start{w.on, w.weightN}, w.rate, w.m.GravityMS2)
-	w.locate(pivot)
+	w.locate()
 }
 
 const (
@@ -75,6 +77,14 @@ const (
 	levelRunS      = 0.25
 	levelBandShare = 0.02
 )
+
+// forgetWeight leaves body weight unknown, and with it all that follows from it.
+func (w *workings) forgetWeight() {
+	nan := math.NaN()
+	w.weightN, w.massKg, w.on = nan, nan, nan
+	w.rep.Weighing = Weighing{Window: Span{nan, nan}, WeightN: nan, HalfWidthN: nan, SDN: nan, NoiseN: nan, RestMS: nan,
+		StanceN: nan, StanceHalfWidthN: nan, ClosureN: nan}
+}
 
 // standingLevel returns the level of the longest steady stretch on the plates before takeoff, in newtons: what the
 // recording's most common level is not when a foot misses the plates on landing. Without one it returns that common
@@ -109,8 +119,15 @@ func (w *workings) roughLowPoint() int {
 	for ; i > w.take.from && v > 0; i-- {
 		v -= (w.total[i] - w.loadN) / mass * w.dt
 	}
+	if v > 0 { // force is cut off at the plate's range: start from the push's highest force instead
+		i, _ = largest(math.Max(float64(w.take.from), w.takeoff-pushLastsS*w.rate), w.takeoff, func(k int) float64 { return w.fine[k] })
+	}
 	return i
 }
+
+// pushLastsS is how long before takeoff the highest force of the push is looked for where integration fails, in seconds
+// (project default).
+const pushLastsS = 0.5
 
 // unweightingEnd returns the sample before the low point at which force rose through body weight.
 func (w *workings) unweightingEnd(low int) int {
@@ -136,6 +153,17 @@ func (w *workings) lowestBefore(end int) int {
 		}
 	}
 	return best
+}
+
+// lastUnrest is the velocity that the waver of the last second before the onset means: however still an earlier window
+// was, that is what the jump begins with.
+func (w *workings) lastUnrest() float64 {
+	end := max(w.stance[0], int(w.on-w.m.OnsetGuardS*w.rate))
+	begin := max(w.stance[0], end-int(judgedS*w.rate))
+	if end-begin < 2 {
+		return 0
+	}
+	return restVelocity(w.total[begin:end], series.Mean(w.total[begin:end]), w.rate, w.m.GravityMS2)
 }
 
 // standShare is how far from body weight the smoothed force may be while the athlete still counts as standing: beyond it
@@ -231,7 +259,7 @@ func (w *workings) loadedSinceStart() int {
 
 // locate finds the landmarks in the motion: peak downward velocity where force passes body weight, low point where
 // velocity passes zero, minimum force between onset and the former.
-func (w *workings) locate(pivot int) {
+func (w *workings) locate() {
 	on, to := int(math.Ceil(w.on)), int(w.takeoff)
 	v := w.motion.VelocityMS
 	off := w.take.from

@@ -161,6 +161,17 @@ func ripples(w *workings) Value {
 	return exact(float64(max(0, len(all)-max(1, len(large)))))
 }
 
+// rose returns why no rise of force before takeoff can be measured, or "".
+func (w *workings) rose() string {
+	if why := w.pushed(); why != "" {
+		return why
+	}
+	if math.IsNaN(w.minForce) {
+		return whyNoDip
+	}
+	return ""
+}
+
 // topOfPush returns the sample of the highest smoothed force before takeoff.
 func (w *workings) topOfPush() int {
 	at, _ := largest(w.minForce, w.takeoff, func(i int) float64 { return w.fine[i] })
@@ -168,7 +179,7 @@ func (w *workings) topOfPush() int {
 }
 
 func meanRise(w *workings) Value {
-	if why := w.pushed(); why != "" {
+	if why := w.rose(); why != "" {
 		return unknown(why)
 	}
 	top := w.topOfPush()
@@ -180,7 +191,7 @@ func meanRise(w *workings) Value {
 }
 
 func peakRise(w *workings) Value {
-	if why := w.pushed(); why != "" {
+	if why := w.rose(); why != "" {
 		return unknown(why)
 	}
 	step := max(1, int(math.Round(riseS*w.rate)))

@@ -8,6 +8,8 @@ const (
 	whyNoLanding = "no landing in the recording"
 	whyNoLow     = "no low point was found before takeoff"
 	whyNoOnset   = "no start of movement was found"
+	whyNoDip     = "no unweighting was found before takeoff"
+	whyNoWeight  = "body weight is not known"
 	whyOneSided  = "one total only: sides are not known"
 )
 
@@ -18,6 +20,8 @@ func (w *workings) pushed() string {
 		return whyNoFlight
 	case math.IsNaN(w.on):
 		return whyNoOnset
+	case !(w.weightN > 0):
+		return whyNoWeight
 	case math.IsNaN(w.takeoffMS):
 		return whyNoLow
 	}
@@ -40,7 +44,7 @@ func (w *workings) flown() string {
 
 func bodyWeight(w *workings) Value {
 	if !(w.weightN > 0) {
-		return unknown(whyNoOnset)
+		return unknown(whyNoWeight)
 	}
 	return Value{Value: w.weightN, PlusMinus: w.rep.Weighing.HalfWidthN}
 }
@@ -79,7 +83,7 @@ func timeToTakeoff(w *workings) Value {
 	case math.IsNaN(w.on):
 		return unknown(whyNoOnset)
 	}
-	return Value{Value: (w.takeoff - w.on) * w.dt, PlusMinus: math.Hypot(onsetHalfS, w.takeoffHalfS())}
+	return Value{Value: (w.takeoff - w.on) * w.dt, PlusMinus: math.Hypot(w.onsetHalfS(), w.takeoffHalfS())}
 }
 
 func depth(w *workings) Value {

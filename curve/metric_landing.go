@@ -18,6 +18,8 @@ func (w *workings) landedOn() string {
 		return whyNoFlight
 	case math.IsNaN(w.landing):
 		return whyNoLanding
+	case !(w.weightN > 0):
+		return whyNoWeight
 	}
 	return w.lacks(w.landing, w.landing+w.m.LandingWindowS*w.rate)
 }
@@ -42,7 +44,7 @@ func landingLoadingRate(w *workings) Value {
 	return exact(peak / seconds)
 }
 
-// timeToStabilisation is counted from the last touch-down, so a hop after landing is part of it.
+// timeToStabilisation is counted from the landing, so a hop after it is part of the time.
 func timeToStabilisation(w *workings) Value {
 	if why := w.landedOn(); why != "" {
 		return unknown(why)

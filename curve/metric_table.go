@@ -44,7 +44,7 @@ func metricRows() []Metric {
 			Formula: "F where v = 0", Source: "Metrics2023"},
 		{Key: "rsi_modified", Name: "RSI modified", Unit: "m/s", Decimals: 5, Uncertain: true, compute: rsiModified,
 			Formula: "jump height / time to takeoff", Source: "Sole2018"},
-		{Key: "flight_contraction_ratio", Name: "flight : contraction", Unit: "1", Decimals: 5, Uncertain: true, compute: flightContraction,
+		{Key: "flight_contraction_ratio", Name: "flight time : time to takeoff", Unit: "1", Decimals: 5, Uncertain: true, compute: flightContraction,
 			Formula: "flight time / time to takeoff", Source: "Cormack2008 (name from memory)"},
 		{Key: "braking_rfd_ns", Name: "braking RFD", Unit: "N/s", Decimals: 1, compute: brakingRFD,
 			Formula: "(F at low point - F at start of braking) / braking time", Source: "Metrics2023"},
@@ -87,7 +87,7 @@ func landingMetrics() []Metric {
 		{Key: "landing_loading_rate_ns", Name: "landing loading rate", Unit: "N/s", Decimals: 0, compute: landingLoadingRate,
 			Formula: "landing peak force / time from landing to the peak", Source: "from memory"},
 		{Key: "time_to_stabilisation_s", Name: "time to stabilisation", Unit: "s", Decimals: 4, compute: timeToStabilisation,
-			Formula: "landing until F stays within 5 % of W for 1 s", Source: "Flanagan2008 (from memory)"},
+			Formula: "landing until F stays within the settle band of W for the settle time (5 %, 1 s)", Source: "Flanagan2008 (from memory)"},
 	}
 }
 

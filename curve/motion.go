@@ -42,9 +42,6 @@ func motionFrom(total []float64, from, to int, s start, rateHz, gravity float64)
 	return mo
 }
 
-// velocityAt returns the velocity at a fractional sample of the recording in m/s.
-func (mo Motion) velocityAt(at float64) float64 { return series.At(mo.VelocityMS, at-float64(mo.From)) }
-
 // displacementAt returns the displacement at a fractional sample of the recording in metres.
 func (mo Motion) displacementAt(at float64) float64 {
 	return series.At(mo.DisplacementM, at-float64(mo.From))

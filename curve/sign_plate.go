@@ -21,7 +21,7 @@ const medianSamples = 160
 
 // signs gathers the facts of a rep.
 func (w *workings) signs() Signs {
-	s := Signs{Stance: w.stanceSigns(), Landing: w.landingSigns(), OffsetHeightM: math.NaN(), StanceHeightHalfM: math.NaN()}
+	s := Signs{Stance: w.stanceSigns(), Landing: w.landingSigns(), OffsetHeightM: math.NaN(), HeightHalfM: math.NaN(), EndsMoving: w.endsMoving()}
 	for _, g := range w.missing {
 		if g.to > w.take.from && g.from < w.take.to {
 			s.Missing = append(s.Missing, Span{w.timeS(float64(g.from)), w.timeS(float64(g.to))})
@@ -44,7 +44,7 @@ func (w *workings) signs() Signs {
 		scale := w.weightN / (w.weightN - zero)
 		s.OffsetHeightM = jumpHeight(w).Value * (scale*scale - 1)
 	}
-	s.StanceHeightHalfM = w.stanceCost(s.Stance)
+	s.HeightHalfM = jumpHeight(w).PlusMinus
 	return s
 }
 
@@ -79,12 +79,16 @@ func (w *workings) plate(name string, force []float64) PlateSigns {
 	return p
 }
 
+// topShare is the share of the load that a plate's highest value must exceed for its top to say anything of its range: a
+// plate that only stands never comes near it (project default).
+const topShare = 0.3
+
 // flatTops returns the stretches at which a plate reads exactly its highest value, and that value. A clipped plate
 // repeats it to the last digit, which noise forbids elsewhere. Where there is no noise at all, only a level that is
 // reached more than once counts.
 func (w *workings) flatTops(force []float64) (float64, []Span) {
 	_, top := largest(float64(w.take.from), float64(w.take.to-1), func(i int) float64 { return force[i] })
-	if !(top > 0.3*w.weightN) {
+	if !(top > topShare*w.load) {
 		return top, nil
 	}
 	least := max(flatTopSamples, int(math.Round(flatTopS*w.rate)))
@@ -157,6 +161,9 @@ const (
 // restAfter returns the first stretch after the last landing in which the smoothed force is steady, at whatever level.
 func (w *workings) restAfter() (lo, hi int, ok bool) {
 	need := int(restS * w.rate)
+	if !(w.weightN > 0) {
+		return 0, 0, false
+	}
 	for lo = int(w.lastTouch(w.take) + settleAfterS*w.rate); lo+need < w.take.to; lo += max(1, need/16) {
 		level := series.Mean(w.smooth[lo : lo+need])
 		if steady(w.smooth[lo:lo+need], level, restBandShare*w.weightN) {
@@ -166,18 +173,12 @@ func (w *workings) restAfter() (lo, hi int, ok bool) {
 	return 0, 0, false
 }
 
-// stanceCost returns the 95 % half-width of jump height that the judged second of stance alone would leave: the weight
-// taken from it, and the velocity that its swing leaves at the onset.
-func (w *workings) stanceCost(s StanceSigns) float64 {
-	if w.pushed() != "" || math.IsNaN(s.Judged.FromS) {
-		return math.NaN()
-	}
-	lo, hi := w.rec.Sample(s.Judged.FromS), w.rec.Sample(s.Judged.ToS)
-	window := w.total[lo:hi]
-	sway := series.SwayOf(window, w.dt, tauFloorS)
-	mean := series.Mean(window)
-	rel := normal95 * math.Sqrt(zeroIfNaN(sway.MeanVariance(float64(hi-lo)*w.dt))) / w.weightN
-	lasting := (w.takeoff - w.on) * w.dt
-	half := math.Hypot(rel*(w.m.GravityMS2*lasting+w.takeoffMS), normal95*restVelocity(window, mean, w.rate, w.m.GravityMS2))
-	return w.takeoffMS * half / w.m.GravityMS2
+// endsMoving reports whether a rep that did not fly stops before the athlete stands again: the recording was cut short.
+func (w *workings) endsMoving() bool {
+	last := min(len(w.smooth), w.take.to) - 1
+	return !w.take.flew && last >= 0 && math.Abs(w.smooth[last]-w.load) > movingShare*w.load
 }
+
+// movingShare is how far from standing the force must be at the end, as a share of the load, for the recording to have
+// stopped inside a movement (project default).
+const movingShare = 0.05

@@ -13,9 +13,10 @@ type Signs struct {
 	UnloadedS float64
 	// OffsetHeightM is how much the jump height would change if the unloaded reading were subtracted.
 	OffsetHeightM float64
-	// StanceHeightHalfM is the 95 % half-width of jump height if only the last second of stance were weighed, which is
-	// what an unsteady stance costs.
-	StanceHeightHalfM float64
+	// HeightHalfM is the 95 % half-width of jump height: what the stance costs.
+	HeightHalfM float64
+	// EndsMoving says that a rep without flight stops in the middle of a movement.
+	EndsMoving bool
 }
 
 // StanceSigns describe the last second before the onset.

@@ -27,8 +27,8 @@ import (
 // carrying the edge to the unloaded level is this project's own refinement.
 
 const (
-	// steepShare bounds the samples that are carried to zero at takeoff: those below this share of the force a quarter
-	// of the way up are nearly on one line.
+	// steepTopN bounds the samples that are carried to zero at takeoff, in newtons above the unloaded level: below it the
+	// fall of force is nearly on one line (project default).
 	steepTopN = 400.0
 	// edgeSteps is how far, in samples, the result may lie from the step in which the threshold was crossed.
 	edgeSteps = 1.0

@@ -10,7 +10,11 @@ package curve
 //
 // They are derived here from the equations of motion; the coverage is tested on simulated reps.
 
-import "math"
+import (
+	"math"
+
+	"plateside/curve/series"
+)
 
 // restLeft is how much of the velocity of the stance's sway is taken to be there still at the onset (project default: a
 // jump is begun at rest, and a person about to jump settles).
@@ -24,8 +28,10 @@ const (
 	// touchHalfS is the same for landing, whose soft beginning is harder to see.
 	touchHalfS = 0.0015
 	touchShare = 0.5
-	// onsetHalfS is the same for the onset.
-	onsetHalfS = 0.012
+	// onsetCalmS is the same for the onset from a calm stance; it grows with the sway, which hides the first moments of
+	// the movement, by as much again for each onsetSwayShare of body weight.
+	onsetCalmS     = 0.012
+	onsetSwayShare = 0.004
 )
 
 // takeoffHalfS returns the 95 % half-width of the takeoff instant in seconds.
@@ -33,6 +39,11 @@ func (w *workings) takeoffHalfS() float64 { return math.Hypot(instantFloorS, ins
 
 // landingHalfS returns the 95 % half-width of the landing instant in seconds.
 func (w *workings) landingHalfS() float64 { return math.Hypot(touchHalfS, touchShare*w.dt) }
+
+// onsetHalfS returns the 95 % half-width of the onset in seconds.
+func (w *workings) onsetHalfS() float64 {
+	return onsetCalmS * (1 + zeroIfNaN(w.rep.Weighing.Sway.SD)/w.weightN/onsetSwayShare)
+}
 
 // velocityHalf returns the 95 % half-width of the velocity v reached lasting seconds after the onset, in m/s.
 func (w *workings) velocityHalf(v, lasting float64) float64 {
@@ -45,7 +56,15 @@ func (w *workings) velocityHalf(v, lasting float64) float64 {
 
 // takeoffVelocityHalf returns the 95 % half-width of takeoff velocity in m/s.
 func (w *workings) takeoffVelocityHalf() float64 {
-	return math.Hypot(w.velocityHalf(w.takeoffMS, (w.takeoff-w.on)*w.dt), w.m.GravityMS2*w.takeoffHalfS())
+	if w.anyFlatTop(int(w.on), int(w.takeoff)) {
+		return math.NaN() // how much force was cut off is not known
+	}
+	// An offset of the plates makes the mass wrong by as much.
+	offset := 0.0
+	if lo, hi, ok := w.unloaded(); ok {
+		offset = w.takeoffMS * series.Mean(w.total[lo:hi]) / w.weightN
+	}
+	return root(w.velocityHalf(w.takeoffMS, (w.takeoff-w.on)*w.dt), w.m.GravityMS2*w.takeoffHalfS(), offset)
 }
 
 // displacementHalf returns the 95 % half-width of the displacement lasting seconds after the onset, in metres.

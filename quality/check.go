@@ -69,7 +69,7 @@ func Checks() []Check {
 		{WeightChange, "Does body weight agree with the athlete's other reps?", "look", still,
 			"was something put down or picked up, is it the same athlete?", nil},
 		{OddRep, "Is this rep far from the athlete's others (height, depth, time to takeoff)?", "look",
-			"Once more as you did before.", "", nil},
+			"Once more, as high as you can.", "", nil},
 		{LowRate, "Is the sampling rate high enough?", "look", "", "set 1000 Hz in the acquisition software", lowRate},
 		{OnePlate, "Is there only a total, no sides?", "noted in the rep, no finding", "", "", onePlate},
 	}

@@ -14,6 +14,12 @@ func noFlight(b *bench) []Finding {
 	if b.curve.Flew {
 		return nil
 	}
+	if b.signs.EndsMoving {
+		f := finding(NoFlight, Redo, measured{math.NaN(), math.NaN(), ""}, nowhere(),
+			"the recording stops inside the movement, before a flight: was the file cut short? record longer, then jump again")
+		f.Cue = CueNone
+		return []Finding{f}
+	}
 	return []Finding{finding(NoFlight, Redo, measured{math.NaN(), math.NaN(), ""}, nowhere(),
 		"the athlete did not leave the plates: ask to jump as high as possible, then jump again")}
 }
@@ -23,7 +29,7 @@ func offPlate(b *bench) []Finding {
 	switch {
 	case !b.curve.Flew:
 		return b.unknown(OffPlate, "there is no flight to land from")
-	case math.IsNaN(l.LandingS) && b.signs.UnloadedS >= 1:
+	case math.IsNaN(l.LandingS) && b.signs.UnloadedS >= nobodyLandedS:
 		return []Finding{finding(OffPlate, Look, measured{0, b.limit("off_plate"), "%"}, curve.Span{FromS: l.TakeoffS, ToS: l.TakeoffS + b.signs.UnloadedS},
 			"nobody landed on the plates: flight time and landing are lost, ask to land where the jump began")}
 	case math.IsNaN(l.LandingS):
@@ -41,6 +47,10 @@ func offPlate(b *bench) []Finding {
 	}
 	return nil
 }
+
+// nobodyLandedS is how long the plates must stay empty after takeoff for nobody to have landed on them, in seconds: 1 s of
+// flight would be a jump of 1.2 m.
+const nobodyLandedS = 1.0
 
 func extraHop(b *bench) []Finding {
 	hop := b.signs.Landing.Hop
@@ -104,6 +114,11 @@ func (b *bench) gapCause(offCm float64) string {
 func unsettled(b *bench) []Finding {
 	l := b.signs.Landing
 	switch {
+	case b.curve.Flew && math.IsNaN(b.curve.Landmarks.LandingS) && !b.found[OffPlate]:
+		f := finding(Unsettled, Look, measured{math.NaN(), math.NaN(), ""}, nowhere(),
+			"the recording ends in flight, so landing and flight height are not known: record longer")
+		f.Cue = CueNone
+		return []Finding{f}
 	case !b.curve.Flew || math.IsNaN(b.curve.Landmarks.LandingS):
 		return b.unknown(Unsettled, "there is no landing")
 	case b.found[ExtraHop] || b.found[OffPlate] || b.found[Saturated] || b.found[Gap] || !math.IsNaN(l.Hop.FromS):

@@ -5,6 +5,7 @@ package quality
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"plateside/curve"
 )
@@ -23,9 +24,9 @@ func gap(b *bench) []Finding {
 			break
 		}
 	}
-	what := "samples are missing"
-	if len(b.signs.Missing) == 0 {
-		what = "samples are irregularly timed"
+	what := "samples are irregularly timed"
+	if slices.Contains(b.signs.Missing, span) {
+		what = "samples are missing"
 	}
 	ms := (span.ToS - span.FromS) * 1000
 	return []Finding{finding(Gap, severity, measured{ms, 0, "ms"}, span,
@@ -37,7 +38,7 @@ func overlaps(s curve.Span, from, to float64) bool { return s.ToS >= from && s.F
 func saturated(b *bench) []Finding {
 	var worst *Finding
 	for _, p := range b.signs.Plates {
-		if float64(len(p.FlatTops)) < b.limit("saturated_repeat") || (p.Name == "total" && b.rep.Plates == 2) {
+		if len(p.FlatTops) == 0 || (p.Name == "total" && b.rep.Plates == 2) {
 			continue
 		}
 		severity, where, span := Look, "after landing", p.FlatTops[0]
@@ -83,15 +84,15 @@ func zeroOffset(b *bench) []Finding {
 	if !math.IsNaN(move) {
 		message += fmt.Sprintf(", which moves jump height by %.1f cm", move)
 	}
-	severity := Look
+	severity, m := Look, measured{math.Abs(worst.ZeroN), look, "N"}
 	if move > b.limit("zero_height") {
-		severity = Redo
+		severity, m = Redo, measured{move, b.limit("zero_height"), "cm"}
 		message += ": zero the empty plates, then jump again"
 	} else {
 		message += ": zero the empty plates before the next rep"
 	}
 	l := b.curve.Landmarks
-	return []Finding{finding(ZeroOffset, severity, measured{math.Abs(worst.ZeroN), look, "N"},
+	return []Finding{finding(ZeroOffset, severity, m,
 		curve.Span{FromS: l.TakeoffS, ToS: l.LandingS}, message)}
 }
 

@@ -28,7 +28,7 @@ func stanceSway(b *bench) []Finding {
 		return b.unknown(StanceSway, "there is too little stance to judge")
 	}
 	look, redo := b.ofWeight(b.limit("sway_look")), b.ofWeight(b.limit("sway_redo"))
-	if swing < look {
+	if swing < min(look, redo) { // a limit for redo below that for look holds all the same
 		return nil
 	}
 	message := fmt.Sprintf("total force swayed ± %.0f N %s%s: ask to stand still, then jump again", swing, when, b.cost())
@@ -39,9 +39,9 @@ func stanceSway(b *bench) []Finding {
 	return []Finding{finding(StanceSway, Redo, measured{swing, redo, "N"}, s.Judged, message)}
 }
 
-// cost is what the stance costs in jump height, in words.
+// cost is what the stance costs in jump height, in words: the very half-width that stands beside the height.
 func (b *bench) cost() string {
-	half := b.signs.StanceHeightHalfM
+	half := b.signs.HeightHalfM
 	if math.IsNaN(half) {
 		return ""
 	}
@@ -57,7 +57,7 @@ func stanceShift(b *bench) []Finding {
 		return b.unknown(StanceShift, "there is too little stance to judge")
 	}
 	look, redo := b.limit("shift_look"), b.limit("shift_redo")
-	if s.ShiftPct < look {
+	if s.ShiftPct < min(look, redo) {
 		return nil
 	}
 	newtons := s.ShiftPct / 100 * b.curve.Weighing.WeightN
@@ -71,11 +71,16 @@ func stanceShift(b *bench) []Finding {
 
 func stanceShort(b *bench) []Finding {
 	s := b.signs.Stance
-	if math.IsNaN(s.StandingS) {
+	redo, look := b.limit("stance_redo"), b.limit("stance_look")
+	switch {
+	case math.IsNaN(s.StandingS) && b.curve.Flew:
+		return []Finding{finding(StanceShort, Redo, measured{0, redo, "s"}, nowhere(),
+			"the recording begins inside the movement, without a stance to weigh: start recording earlier, then jump again")}
+	case math.IsNaN(s.StandingS):
 		return b.unknown(StanceShort, "no start of movement was found")
 	}
-	redo, look := b.limit("stance_redo"), b.limit("stance_look")
 	still, what := s.StandingS, "stood on the plates"
+	look = max(look, redo)
 	if still >= look && !b.found[StanceSway] && !b.found[StanceShift] && !b.found[EarlyLoad] {
 		still, what = s.StillS, "stood still"
 	}
@@ -91,7 +96,8 @@ func stanceShort(b *bench) []Finding {
 		fmt.Sprintf("%s for only %.2f s before the jump: body weight is less sure than it could be", what, still))}
 }
 
-// earlyOverSway is how many times larger than the swing before it a bump must be to be a thing of its own.
+// earlyOverSway is how many times larger than the swing before it a bump must be to be a thing of its own (project
+// default: a regular swing is at most 1.4 times its own root mean square).
 const earlyOverSway = 2.0
 
 func earlyLoad(b *bench) []Finding {

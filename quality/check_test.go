@@ -18,7 +18,7 @@ func calm() *curve.Rep {
 	r := &curve.Rep{Number: 1, Flew: true, Values: make([]curve.Value, len(curve.Metrics())),
 		Landmarks: curve.Landmarks{OnsetS: 2, MinForceS: 2.2, PeakDownVelocityS: 2.35, LowPointS: 2.5, TakeoffS: 2.8, LandingS: 3.3},
 		Weighing:  curve.Weighing{WeightN: 750, HalfWidthN: 0.5, Still: true},
-		Signs: curve.Signs{UnloadedS: 0.44, OffsetHeightM: 0.0005, StanceHeightHalfM: 0.004, Plates: []curve.PlateSigns{plate("left"), plate("right"), plate("total")},
+		Signs: curve.Signs{UnloadedS: 0.44, OffsetHeightM: 0.0005, HeightHalfM: 0.004, Plates: []curve.PlateSigns{plate("left"), plate("right"), plate("total")},
 			Stance:  curve.StanceSigns{StandingS: 2, StillS: 2, Judged: curve.Span{FromS: 0.97, ToS: 1.97}, SwayN: 2, EarlierSwayN: 2, ShiftPct: 0.5, ShiftSpan: span, BumpN: 3, BumpSpan: curve.Span{FromS: 1.4, ToS: 1.5}},
 			Landing: curve.LandingSigns{Hop: span, RestVelocityMS: 0.01, RestForceN: 750.5, Rest: curve.Span{FromS: 4, ToS: 4.8}, AfterS: 3}}}
 	set(r, "jump_height_m", 0.35)
@@ -62,7 +62,10 @@ func TestChecks(t *testing.T) {
 		{"short look", quality.StanceShort, func(r *curve.Rep) { r.Signs.Stance.StandingS = 0.99 }, "look"},
 		{"short still", quality.StanceShort, func(r *curve.Rep) { r.Signs.Stance.StillS = 0.8 }, "look"},
 		{"short redo", quality.StanceShort, func(r *curve.Rep) { r.Signs.Stance.StandingS = 0.49 }, "redo"},
-		{"short unknown", quality.StanceShort, func(r *curve.Rep) { r.Signs.Stance.StandingS = math.NaN() }, "unknown"},
+		{"no stance at all", quality.StanceShort, func(r *curve.Rep) { r.Signs.Stance.StandingS = math.NaN() }, "redo"},
+		{"short unknown", quality.StanceShort, func(r *curve.Rep) { r.Signs.Stance.StandingS = math.NaN(); r.Flew = false }, "unknown"},
+		{"cut short", quality.NoFlight, func(r *curve.Rep) { r.Flew = false; r.Signs.EndsMoving = true }, "redo"},
+		{"no landing", quality.Unsettled, func(r *curve.Rep) { r.Landmarks.LandingS = math.NaN() }, "look"},
 		{"load inside", quality.EarlyLoad, func(r *curve.Rep) { r.Signs.Stance.BumpN = 0.0218 * w }, ""},
 		{"load redo", quality.EarlyLoad, func(r *curve.Rep) { r.Signs.Stance.BumpN = 0.0222 * w }, "redo"},
 		{"dip redo", quality.EarlyLoad, func(r *curve.Rep) { r.Signs.Stance.BumpN = -0.0222 * w }, "redo"},

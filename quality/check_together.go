@@ -59,6 +59,11 @@ const tooFew = "too few reps to judge"
 
 func (b *bench) weightChange(group []*Rep) []Finding {
 	weight := func(r *Rep) float64 { return r.Curve.Weighing.WeightN }
+	for _, f := range b.rep.Findings {
+		if f.Check == ZeroOffset && f.Severity == Redo {
+			return b.unknown(WeightChange, "the finding "+ZeroOffset+" explains it")
+		}
+	}
 	known := comparableValues(group, weight)
 	if len(known) < leastTogether || !(weight(b.rep) > 0) {
 		return b.unknown(WeightChange, tooFew)
@@ -73,9 +78,8 @@ func (b *bench) weightChange(group []*Rep) []Finding {
 	return nil
 }
 
-// usualCV is how much each metric varies between an athlete's good reps, as a share of its mean, and usualWeight how many
-// reps' worth of belief it gets beside what the reps themselves show: three reps cannot tell their own spread.
-// Height: CV 4.1 % within a session (Gonzalez-Garcia 2024, Appl Sci 14:2662); depth and time: project defaults.
+// usualWeight is how many reps' worth of belief the usual spread of a metric gets beside what the reps themselves show:
+// three reps cannot tell their own spread (project default).
 const usualWeight = 4.0
 
 func (b *bench) oddRep(group []*Rep) []Finding {
@@ -83,6 +87,8 @@ func (b *bench) oddRep(group []*Rep) []Finding {
 		key, name, limit, high, low string
 		usualCV                     float64
 	}{
+		// The usual spread as a share of the mean: height 4.1 % within a session (Gonzalez-Garcia 2024, Appl Sci 14:2662),
+		// depth and time project defaults.
 		{"jump_height_m", "jump height", "odd_height", "higher", "lower", 0.041},
 		{"depth_m", "depth", "odd_depth", "deeper", "shallower", 0.10},
 		{"time_to_takeoff_s", "time to takeoff", "odd_time", "longer", "shorter", 0.08},
@@ -107,12 +113,14 @@ func (b *bench) oddRep(group []*Rep) []Finding {
 		if math.Abs(off) <= limit {
 			continue
 		}
-		word := a.high
-		if off < 0 {
-			word = a.low
+		word, ask, cue := a.low, "was it a full effort?", ""
+		if off > 0 {
+			word, ask, cue = a.high, "is it the same athlete and jump, were the others full efforts?", CueNone
 		}
-		return []Finding{finding(OddRep, Look, measured{math.Abs(off) / middle * 100, limit / middle * 100, "%"}, nowhere(),
-			fmt.Sprintf("%s is %.0f %% %s than in the athlete's other reps: was it a full effort?", a.name, math.Abs(off)/middle*100, word))}
+		f := finding(OddRep, Look, measured{math.Abs(off) / middle * 100, limit / middle * 100, "%"}, nowhere(),
+			fmt.Sprintf("%s is %.0f %% %s than in the athlete's other reps: %s", a.name, math.Abs(off)/middle*100, word, ask))
+		f.Cue = cue
+		return []Finding{f}
 	}
 	if !judged {
 		return b.unknown(OddRep, tooFew)

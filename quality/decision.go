@@ -179,6 +179,16 @@ func (h *History) Decision(k RepKey) Decision {
 	return d
 }
 
+// Spoken reports whether anything that still stands was said of a rep: a keep, a reject or a clear.
+func (h *History) Spoken(k RepKey) bool {
+	for _, i := range h.byKey[k] {
+		if e := h.events[i]; e.Action != ActNote && !h.undone[e.Seq] {
+			return true
+		}
+	}
+	return false
+}
+
 // Standing returns the number of reps that are kept or rejected, those of recordings that are not here included.
 func (h *History) Standing() int {
 	n := 0

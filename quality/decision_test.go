@@ -83,8 +83,9 @@ func TestSessionMarksCopiesAndNames(t *testing.T) {
 	s.Add(quality.Source{Recording: "b.csv", SHA256: "1"}, rep("b.csv", "1"), nil)
 	s.Add(quality.Source{Recording: "a.txt", SHA256: "2"}, rep("a.txt", "2"), nil)
 	s.Add(quality.Source{Recording: "x/c.csv.gz", SHA256: "3"}, rep("x/c.csv.gz", "3"), nil)
+	s.Add(quality.Source{Recording: "a.csv.txt", SHA256: "4"}, rep("a.csv.txt", "4"), nil)
 	s.NameReps()
-	for i, want := range []string{"a.csv#1", "b#1", "a.txt#1", "x/c#1"} {
+	for i, want := range []string{"a.csv#1", "b#1", "a.txt#1", "x/c#1", "a.csv.txt#1"} {
 		if s.Reps[i].ID != want {
 			t.Errorf("rep %d is %s, want %s", i, s.Reps[i].ID, want)
 		}
@@ -93,7 +94,7 @@ func TestSessionMarksCopiesAndNames(t *testing.T) {
 		t.Errorf("copies %q %q", s.Reps[0].CopyOf, s.Reps[1].CopyOf)
 	}
 	s.Forget("a.txt")
-	if len(s.Sources) != 3 {
+	if len(s.Sources) != 4 {
 		t.Errorf("%d sources", len(s.Sources))
 	}
 }

@@ -4,14 +4,13 @@ import "fmt"
 
 // A Limit is a row of the table of thresholds: value, unit, where the value comes from, what moves when it is changed.
 type Limit struct {
-	Key           string
-	Value         float64
-	Unit          string
-	Source        string
-	Effect        string
-	Least, Most   float64
-	SetIn         string // the settings file that set it; empty for the default
-	defaultsValue float64
+	Key         string
+	Value       float64
+	Unit        string
+	Source      string
+	Effect      string
+	Least, Most float64
+	SetIn       string // the settings file that set it; empty for the default
 }
 
 // Limits are the thresholds in force, by key.
@@ -24,7 +23,7 @@ func DefaultLimits() Limits {
 	l := Limits{}
 	add := func(key string, value float64, unit, source, effect string) {
 		l.rows = append(l.rows, Limit{Key: key, Value: value, Unit: unit, Source: source, Effect: effect,
-			Least: 0, Most: 1e6, defaultsValue: value})
+			Least: 0, Most: 1e6})
 	}
 	add("sway_look", 0.85, "% of body weight", projectDefault+"; two real quiet stances: 0.36 and 0.76 % SD",
 		"swing of the total in the last second: lower asks to look at calmer stances")
@@ -35,7 +34,6 @@ func DefaultLimits() Limits {
 	add("stance_redo", 0.5, "s", projectDefault+"; published protocols weigh 1 s (Owen 2014)", "stillness before the onset below which weight cannot be trusted")
 	add("stance_look", 1.0, "s", "Owen 2014", "stillness before the onset below which a person should look")
 	add("early_load", 2.2, "% of body weight", projectDefault, "loading or dip of its own just before the movement: lower finds gentler ones")
-	add("saturated_repeat", 1, "runs", projectDefault, "how many flat tops make a plate saturated")
 	add("zero_look", 5, "N", projectDefault+"; half the 10 N takeoff threshold", "reading of an unloaded plate that is worth a look")
 	add("zero_height", 1, "cm", projectDefault, "change of jump height by the offset from which the rep is spoilt")
 	add("off_plate", 10, "% of body weight", projectDefault, "load on a plate after landing below which the foot missed it")

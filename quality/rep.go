@@ -50,16 +50,38 @@ type Rep struct {
 // Key returns the rep's identity.
 func (r *Rep) Key() RepKey { return RepKey{SHA256: r.SHA256, Number: r.Curve.Number} }
 
-// SuggestedReason returns the check of the worst finding, or ReasonJudgement where there is none.
-func (r *Rep) SuggestedReason() string {
-	reason := ReasonJudgement
-	worst := Severity(0)
+// Worst returns the finding that decides the verdict, the first of equals; ok is false where there is none.
+func (r *Rep) Worst() (worst Finding, ok bool) {
 	for _, f := range r.Findings {
-		if f.Severity > worst {
-			worst, reason = f.Severity, f.Check
+		if f.Severity > worst.Severity {
+			worst, ok = f, true
 		}
 	}
-	return reason
+	return worst, ok
+}
+
+// SuggestedReason returns the check of the worst finding, or ReasonJudgement where there is none.
+func (r *Rep) SuggestedReason() string {
+	if f, ok := r.Worst(); ok {
+		return f.Check
+	}
+	return ReasonJudgement
+}
+
+// Say returns what to say to the athlete about the rep, "" for nothing: the cue of the worst finding, or the tester's own
+// for that check.
+func (r *Rep) Say(own map[string]string) string {
+	f, ok := r.Worst()
+	switch {
+	case !ok || f.Cue == CueNone:
+		return ""
+	case f.Cue != "":
+		return f.Cue
+	case own[f.Check] != "":
+		return own[f.Check]
+	}
+	c, _ := CheckNamed(f.Check)
+	return c.Cue
 }
 
 // Refused is a recording that could not be read. It stays in every list.

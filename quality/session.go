@@ -17,26 +17,12 @@ type Session struct {
 	History *History
 }
 
-// Add takes in what became of one file: its reps, or its refusal. A file that holds the same bytes as an earlier one is
-// marked as its copy.
+// Add takes in what became of one file: its reps, or its refusal. NameReps must be called when the last was added.
 func (s *Session) Add(source Source, reps []*Rep, refused *Refused) {
 	if refused != nil {
 		s.Refused = append(s.Refused, *refused)
 	}
-	if source.SHA256 != "" {
-		for _, other := range s.Sources {
-			if other.SHA256 == source.SHA256 {
-				for _, r := range reps {
-					r.CopyOf = other.Recording
-				}
-				break
-			}
-		}
-	}
 	s.Sources = append(s.Sources, source)
-	for _, r := range reps {
-		r.ID = fmt.Sprintf("%s#%d", Stem(r.Recording), r.Curve.Number)
-	}
 	s.Reps = append(s.Reps, reps...)
 }
 
@@ -46,24 +32,34 @@ func (s *Session) Forget(recording string) {
 	s.Refused = slices.DeleteFunc(slices.Clone(s.Refused), func(o Refused) bool { return o.Recording == recording })
 }
 
-// NameReps gives every rep its identifier: the recording's name without its ending, and the number. Where two
-// recordings differ only in their ending, the ending stays.
+// NameReps gives every rep its identifier, the recording's name without its ending and the number, and marks those of
+// recordings that repeat the bytes of an earlier one. Where two recordings would have the same identifiers, the ending
+// stays.
 func (s *Session) NameReps() {
-	owner := map[string]string{}
-	clash := map[string]bool{}
+	owner := map[string]string{} // of a short name; "" where several recordings want it
+	whole := map[string]bool{}   // full names, which always win
+	first := map[string]string{} // the recording that first held some bytes
 	for _, r := range s.Reps {
+		whole[r.Recording] = true
 		stem := Stem(r.Recording)
 		if other, ok := owner[stem]; ok && other != r.Recording {
-			clash[stem] = true
+			owner[stem] = ""
+		} else if !ok {
+			owner[stem] = r.Recording
 		}
-		owner[stem] = r.Recording
 	}
 	for _, r := range s.Reps {
 		name := Stem(r.Recording)
-		if clash[name] {
+		if owner[name] == "" || whole[name] && name != r.Recording {
 			name = r.Recording
 		}
 		r.ID = fmt.Sprintf("%s#%d", name, r.Curve.Number)
+		r.CopyOf = ""
+		if original, ok := first[r.SHA256]; !ok {
+			first[r.SHA256] = r.Recording
+		} else if original != r.Recording {
+			r.CopyOf = original
+		}
 	}
 }
 

@@ -55,15 +55,12 @@ func TallyOf(reps []*Rep, h *History, w Wanted) Tally {
 // Words says where the athlete stands, in a few words for the tester. It never asks for more than the allowed attempts.
 func (t Tally) Words() string {
 	base := fmt.Sprintf("%d of %d kept, attempt %d of %d", t.Kept, t.Wanted.Kept, t.Attempts, t.Wanted.Attempts)
-	if !math.IsNaN(t.SpreadPct) {
-		word := "agree"
-		if !t.Agree {
-			word = "differ"
-		}
-		base += fmt.Sprintf(", heights %s within %.1f %%", word, t.SpreadPct)
-		if !t.Agree {
-			base = fmt.Sprintf("%d of %d kept, attempt %d of %d, heights differ by %.1f %%", t.Kept, t.Wanted.Kept, t.Attempts, t.Wanted.Attempts, t.SpreadPct)
-		}
+	switch {
+	case math.IsNaN(t.SpreadPct):
+	case t.Agree:
+		base += fmt.Sprintf(", heights agree within %.1f %%", t.SpreadPct)
+	default:
+		base += fmt.Sprintf(", heights differ by %.1f %%", t.SpreadPct)
 	}
 	switch {
 	case t.Enough:

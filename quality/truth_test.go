@@ -73,7 +73,7 @@ func TestFindings(t *testing.T) {
 			}
 			s := rep.Curve.Signs.Stance
 			t.Logf("%s#%d %-14.14s %-5s sway %.2f%% (before %.2f) shift %.2f bump %+.2f%% stand %.2f still %.2f cost %.2f", name, i+1, truths[name][i].Label, rep.Verdict,
-				s.SwayN/rep.Curve.Weighing.WeightN*100, s.EarlierSwayN/rep.Curve.Weighing.WeightN*100, s.ShiftPct, s.BumpN/rep.Curve.Weighing.WeightN*100, s.StandingS, s.StillS, rep.Curve.Signs.StanceHeightHalfM*100)
+				s.SwayN/rep.Curve.Weighing.WeightN*100, s.EarlierSwayN/rep.Curve.Weighing.WeightN*100, s.ShiftPct, s.BumpN/rep.Curve.Weighing.WeightN*100, s.StandingS, s.StillS, rep.Curve.Signs.HeightHalfM*100)
 		}
 	}
 }

@@ -69,6 +69,8 @@ type Finding struct {
 	Severity Severity
 	// Message is one sentence that a tester can act on.
 	Message string
+	// Cue is what to say to the athlete where the check's own cue does not fit; "" for the check's, CueNone for nothing.
+	Cue string
 	// Value is what was measured and Limit what it was held against, both in Unit. They are NaN where the check has no
 	// number.
 	Value, Limit float64
@@ -77,6 +79,9 @@ type Finding struct {
 	// speaks of the whole rep.
 	FromS, ToS float64
 }
+
+// CueNone is the cue of a finding about which nothing is to be said to the athlete.
+const CueNone = "-"
 
 // An Unknown is a check that could not be answered, with the reason. It is never a silent pass.
 type Unknown struct {

@@ -156,7 +156,7 @@ func (d *desk) options(title string, t theme.Options) review.Options {
 	s := d.loader.settings
 	o := review.Options{Title: title, Theme: theme.New(t), Method: s.Method, Limits: s.Limits, History: d.ledger.History(),
 		Notices: d.ledger.Notices(), Cues: s.Cues, Advance: s.Review.Advance, Bell: s.Review.Bell, MouseOff: s.Review.Mouse == "off",
-		Wanted: quality.Wanted{Kept: s.Count.Wanted, Attempts: s.Count.Attempts, SpreadPct: s.Count.SpreadPc, RestS: s.Count.RestS},
+		Wanted: quality.Wanted{Kept: s.Count.Wanted, Attempts: s.Count.Attempts, SpreadPct: s.Count.SpreadPct, RestS: s.Count.RestS},
 		Roster: s.Count.Roster}
 	if s.Review.Axis == "body-weights" {
 		o.InUnits = review.BodyWeights

@@ -58,11 +58,11 @@ type Review struct {
 
 // Count is how many reps are wanted of an athlete.
 type Count struct {
-	Wanted   int      `toml:"wanted"`
-	Attempts int      `toml:"attempts"`
-	RestS    float64  `toml:"rest_s"`
-	SpreadPc float64  `toml:"spread_pct"`
-	Roster   []string `toml:"roster"`
+	Wanted    int      `toml:"wanted"`
+	Attempts  int      `toml:"attempts"`
+	RestS     float64  `toml:"rest_s"`
+	SpreadPct float64  `toml:"spread_pct"`
+	Roster    []string `toml:"roster"`
 }
 
 // Default returns the settings in force when nothing is set.
@@ -73,7 +73,7 @@ func Default() Settings {
 		Review: Review{Advance: "undecided", Axis: "newtons", Mouse: "on"},
 		// Three good reps of at most five attempts, 30 s apart: usual practice (rest as in Meylan 2011, the rest from
 		// memory); they should agree within twice the published within-session CV of 4 %.
-		Count: Count{Wanted: 3, Attempts: 5, RestS: 30, SpreadPc: 8},
+		Count: Count{Wanted: 3, Attempts: 5, RestS: 30, SpreadPct: 8},
 	}
 }
 
@@ -247,8 +247,8 @@ func (s *Settings) sane() error {
 		return keyError{[]string{"wanted", "attempts"}, fmt.Errorf("wanted is %d and attempts %d: they must be 1 <= wanted <= attempts <= 20", c.Wanted, c.Attempts)}
 	case !(c.RestS >= 0 && c.RestS <= 3600):
 		return wrong("rest_s", "rest_s is %g s, outside 0 to 3600", c.RestS)
-	case !(c.SpreadPc > 0 && c.SpreadPc <= 100):
-		return wrong("spread_pct", "spread_pct is %g %%, outside 0 to 100", c.SpreadPc)
+	case !(c.SpreadPct > 0 && c.SpreadPct <= 100):
+		return wrong("spread_pct", "spread_pct is %g %%, outside 0 to 100", c.SpreadPct)
 	}
 	return nil
 }

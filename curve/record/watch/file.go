@@ -44,14 +44,13 @@ type file struct {
 	gap  time.Duration // the longest quiet after which the writer went on
 	need time.Duration // quiet that doubts ask for
 
-	heard     bool // events tell of it
-	moving    bool // it changed, and was not taken since
-	zeros     bool // its end was zeros at the last look
-	reserved  bool // its end was zeros at some look
-	altered   bool // its size or time changed since it was reported
-	confirmed bool // about to be read once more
-	reason    string
-	round     uint64
+	heard    bool // events tell of it
+	moving   bool // it changed, and was not taken since
+	zeros    bool // its end was zeros at the last look
+	reserved bool // its end was zeros at some look
+	altered  bool // its size or time changed since it was reported
+	reason   string
+	round    uint64
 }
 
 // quiet returns how long the file must not have changed. One that was reported whole and changes all the same is not in
@@ -127,7 +126,7 @@ func (one *file) changed(now time.Time, info os.FileInfo) {
 	one.renew()
 }
 
-func (one *file) renew() { one.need, one.last, one.confirmed = 0, "", false }
+func (one *file) renew() { one.need, one.last = 0, "" }
 
 // again sets the time of the next look: often enough to see a writer pause and go on, less often the longer it is quiet.
 func (f *follower) again(one *file, now time.Time) {
@@ -194,16 +193,15 @@ func (f *follower) take(one *file, now time.Time, sum string) {
 	} else {
 		f.renamed(sum)
 	}
-	settled := one.confirmed || same || sum == ""
 	one.taken, one.sum, one.altered, one.moving = true, sum, false, false
 	one.gap, one.reserved, one.reason = 0, false, ""
 	one.renew()
 	delete(f.pending, one)
-	if !settled {
-		f.pend(one, now.Add(confirmAfter*f.o.Patience))
-		one.confirmed, one.last = true, sum // other bytes then begin a quiet of their own
-	}
 	if !same {
+		if sum != "" {
+			f.pend(one, now.Add(confirmAfter*f.o.Patience))
+			one.last = sum // other bytes then begin a quiet of their own
+		}
 		f.emit(Event{Kind: kind, Source: one.source, SHA256: sum})
 	}
 }

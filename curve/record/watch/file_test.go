@@ -56,3 +56,26 @@ func TestWriterThatPauses(t *testing.T) {
 	at(20749, false)
 	at(20750, false, Whole)
 }
+
+// The scans say that the old name is missing, and a while later that it is gone. When its bytes turn up under a new name
+// before that, there is nothing to wait for.
+func TestOldNameGoesFirst(t *testing.T) {
+	now := time.Unix(1e9, 0)
+	told := ""
+	f := &follower{files: map[string]*file{}, pending: map[*file]struct{}{},
+		emit: func(e Event) { told += e.Kind.String() + " " + e.Source.Name + "; " }}
+	f.o.setDefaults()
+	for _, one := range []*file{
+		{source: record.Source{Name: "old"}, taken: true, sum: "a", missing: now},
+		{source: record.Source{Name: "other"}, taken: true, sum: "b", missing: now},
+		{source: record.Source{Name: "copied"}, taken: true, sum: "a"},
+		{source: record.Source{Name: "new"}},
+	} {
+		one.key = one.source.Name
+		f.files[one.key] = one
+	}
+	f.take(f.files["new"], now, "a")
+	if told != "gone old; whole new; " || len(f.files) != 3 {
+		t.Errorf("told %q, %d files left", told, len(f.files))
+	}
+}
