@@ -22,9 +22,6 @@ type Rep struct {
 	SHA256    string
 	// CopyOf names the recording whose bytes this one repeats; empty for an original.
 	CopyOf string
-	// Earlier is the hash of the bytes that the recording held before it changed; empty for one that never did. What was
-	// decided then was decided on those bytes.
-	Earlier string
 	// Gone says that the recording's file is no longer there.
 	Gone bool
 	// LandedAt is when the athlete landed by the clock on the wall, as far as the file's time tells; zero when unknown.

@@ -14,6 +14,10 @@ import (
 // moveCursor moves the cursor by a dot column, or from landmark to landmark.
 func (m *Model) moveCursor(a keymap.Action) {
 	rep, rec := m.selected().rep, m.samples.rec
+	if rec == nil {
+		m.cursor = -1
+		return
+	}
 	x := m.axesOf(rep).x
 	cells := max(1, chart.AreaWidth(m.width-m.listWidth()-1))
 	step := max(1, int((x.To-x.From)*rec.RateHz/float64(2*cells)))
@@ -50,7 +54,7 @@ func (m *Model) stop(rep *quality.Rep, rec *curve.Recording, at, way int) int {
 			stops = append(stops, rec.Sample(l.S))
 		}
 	}
-	for _, f := range rep.Findings {
+	for _, f := range m.findings(rep) {
 		if !math.IsNaN(f.FromS) {
 			stops = append(stops, rec.Sample(f.FromS))
 		}

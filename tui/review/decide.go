@@ -18,7 +18,7 @@ type Reason struct{ Text, Short string }
 func Reasons() []Reason {
 	return []Reason{
 		{quality.StanceSway, "sway"}, {quality.StanceShift, "shift"}, {quality.StanceShort, "short"}, {quality.EarlyLoad, "load"},
-		{quality.NoFlight, "no flight"}, {quality.OffPlate, "off plate"}, {quality.HeightGap, "tuck"},
+		{quality.NoFlight, "flight"}, {quality.OffPlate, "plate"}, {quality.HeightGap, "tuck"},
 		{"arms or technique", "arms"}, {"not a full effort", "effort"}, {quality.ReasonJudgement, "other"},
 	}
 }
@@ -30,7 +30,7 @@ func (m *Model) decide(a keymap.Action, key string) tea.Cmd {
 	case keymap.Keep:
 		return m.settle(rep, quality.ActKeep, "")
 	case keymap.Reject:
-		m.justReject = rep.Key()
+		m.justReject = rep
 		return m.settle(rep, quality.ActReject, m.suggested(rep))
 	case keymap.Reason:
 		return m.changeReason(key)
@@ -85,7 +85,7 @@ func choiceOf(a quality.Action) quality.Choice {
 // advance moves to the next undecided rep, the one before when there is none after, or stays.
 func (m *Model) advance() tea.Cmd {
 	m.moved = true
-	to := -1
+	var to int
 	switch m.opt.Advance {
 	case "off":
 		return nil
@@ -106,20 +106,16 @@ func (m *Model) advance() tea.Cmd {
 // changeReason gives the rejection just made another reason.
 func (m *Model) changeReason(key string) tea.Cmd {
 	i := (strings.Index("1234567890", key) + len(Reasons())) % len(Reasons())
-	for _, r := range m.rows {
-		if r.rep != nil && r.rep.Key() == m.justReject {
-			e := m.event(r.rep, quality.ActReject)
-			e.Reason = Reasons()[i].Text
-			m.said = r.rep.ID + " rejected: " + e.Reason
-			return m.give(order{events: []quality.Event{e}})
-		}
-	}
-	return nil
+	e := m.event(m.justReject, quality.ActReject)
+	e.Reason = Reasons()[i].Text
+	m.said = m.justReject.ID + " rejected: " + e.Reason
+	return m.give(order{events: []quality.Event{e}})
 }
 
 // give queues an order. One order is on its way at a time, so the ledger's lines keep the order of the keys.
 func (m *Model) give(o order) tea.Cmd {
 	m.orders = append(m.orders, o)
+	m.lookAhead()
 	if len(m.orders) > 1 || m.stuck != nil {
 		return nil
 	}
@@ -166,6 +162,7 @@ func (m *Model) elsewhere() tea.Cmd {
 // saved takes in the ledger's answer. On failure the orders stay in memory and nothing more is sent until the person
 // asks again.
 func (m *Model) saved(msg savedMsg) tea.Cmd {
+	defer m.lookAhead()
 	if msg.err != nil {
 		if msg.order.undo && len(m.orders) > 0 { // an undo that cannot be done is no decision to keep
 			m.orders = m.orders[1:]
@@ -184,14 +181,28 @@ func (m *Model) saved(msg savedMsg) tea.Cmd {
 		m.orders = m.orders[1:]
 	}
 	for _, e := range msg.events {
-		if err := m.session.History.Apply(e); err != nil {
-			m.said = err.Error()
+		if m.session.History.Apply(e) != nil && m.deps.History != nil {
+			m.session.History = m.deps.History() // somebody else wrote to the same ledger: take it whole
+			break
 		}
 	}
+	if len(m.orders) == 0 {
+		m.quitting = false
+	}
+	m.sayNoted(msg)
 	if msg.order.undo {
 		return tea.Batch(m.backTo(msg.events), m.send())
 	}
 	return m.send()
+}
+
+// sayNoted says that a note was saved; decisions are seen in the list.
+func (m *Model) sayNoted(msg savedMsg) {
+	for _, e := range msg.order.events {
+		if e.Action == quality.ActNote {
+			m.said = "note saved: " + e.RepID
+		}
+	}
 }
 
 // backTo selects the rep whose decision was taken back.

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	tea "charm.land/bubbletea/v2"
+	"github.com/charmbracelet/x/ansi"
 
 	"plateside/quality"
 )
@@ -58,20 +59,25 @@ func without(names []string, name string) []string {
 // arrivedLate takes in one recording after the first reading.
 func (m *Model) arrivedLate(a Arrival, changed bool) tea.Cmd {
 	m.arriving = without(m.arriving, a.Source.Recording)
-	before := m.selected()
-	if changed {
-		m.replace(a)
-	}
+	before, top := m.selected(), m.scale.pushN
+	decided := m.replace(a)
 	m.session.Add(a.Source, a.Reps, a.Refused)
-	m.session.NameReps()
 	m.judgeAgain()
 	m.rows = m.listRows()
 	m.at = max(0, m.find(before))
-	said := fmt.Sprintf("arrived: %s", m.words(a.Source.Recording))
-	if changed {
-		said = fmt.Sprintf("changed: %s; decisions on the earlier bytes are kept and marked", m.words(a.Source.Recording))
+	if !m.selected().selectable() {
+		m.at = max(0, m.selectableFrom(-1, 1))
 	}
-	m.said = said
+	m.said = "arrived: " + a.Source.Recording
+	if changed {
+		m.said = "changed: " + a.Source.Recording
+	}
+	if decided {
+		m.said += "; what was decided on the earlier bytes is kept and marked"
+	}
+	if m.scale.pushN > top {
+		m.said += fmt.Sprintf("; every rep is now drawn to %.0f N", roundUp(m.scale.pushN*headroom))
+	}
 	var ring tea.Cmd
 	if m.opt.Bell {
 		ring = tea.Raw("\a")
@@ -79,34 +85,37 @@ func (m *Model) arrivedLate(a Arrival, changed bool) tea.Cmd {
 	if m.follow && len(a.Reps) > 0 {
 		return tea.Batch(ring, m.selectRep(a.Reps[len(a.Reps)-1]))
 	}
-	if m.selected() != before {
+	if now := m.selected(); !now.same(before) || (now.rep != nil && now.rep != before.rep) {
 		return tea.Batch(ring, m.fetch())
 	}
 	return ring
 }
 
-// replace takes the earlier reps of a changed recording out and remembers on which bytes they were decided.
-func (m *Model) replace(a Arrival) {
-	earlier := map[int]string{}
+// replace takes out what an arrival takes the place of: earlier reps of the same file, and reps of files that are gone
+// whose bytes it holds. It remembers on which bytes the former were decided, and reports whether any was.
+func (m *Model) replace(a Arrival) (decided bool) {
 	kept := m.session.Reps[:0:0]
 	for _, r := range m.session.Reps {
-		if r.Recording == a.Source.Recording {
-			earlier[r.Curve.Number] = r.SHA256
+		if r.Recording != a.Source.Recording && !(r.Gone && r.SHA256 == a.Source.SHA256) {
+			kept = append(kept, r)
 			continue
 		}
-		kept = append(kept, r)
-	}
-	for _, r := range a.Reps {
-		if sha := earlier[r.Curve.Number]; sha != r.SHA256 {
-			r.Earlier = sha
+		delete(m.marks, r.Key())
+		if r.Recording != a.Source.Recording || r.SHA256 == a.Source.SHA256 {
+			continue
+		}
+		if m.history().Spoken(r.Key()) {
+			m.earlier[nameOf(r)], decided = r.SHA256, true
 		}
 	}
 	m.session.Reps = kept
 	m.session.Forget(a.Source.Recording)
+	return decided
 }
 
 // judgeAgain compares the reps with each other and lays out the common scale anew.
 func (m *Model) judgeAgain() {
+	m.session.NameReps()
 	quality.JudgeTogether(m.session.Reps, m.opt.Limits)
 	m.scale = scaleOf(m.session.Reps)
 	m.picture = nil
@@ -129,20 +138,34 @@ func (m *Model) ticked() tea.Cmd {
 	})
 }
 
-func (m *Model) refreshed(msg refreshedMsg) {
+func (m *Model) refreshed(msg refreshedMsg) tea.Cmd {
 	switch {
 	case msg.err != nil:
 		m.said = msg.err.Error()
 	case msg.history != nil:
-		m.session.History, m.picture = msg.history, nil
+		before := m.selected()
+		m.session.History = msg.history
+		m.lookAhead()
 		m.rows = m.listRows()
+		if m.at = max(0, m.find(before)); !m.selected().selectable() {
+			m.at = max(0, m.selectableFrom(-1, 1))
+		}
+		if !m.selected().same(before) {
+			return m.fetch()
+		}
 	}
+	return nil
 }
 
-// tallyWords says where the selected rep's athlete stands: reps kept and wanted, rest, who is next.
+// tallyWords says where the selected rep's athlete stands: reps kept and wanted, rest, who is next. It speaks while
+// athletes are tested, which is when a recording is followed or was just made, and is silent when a session is culled.
 func (m *Model) tallyWords() string {
 	rep := m.selected().rep
 	if rep == nil || rep.Athlete == "" || m.opt.Wanted.Kept == 0 || m.opt.Blind {
+		return ""
+	}
+	rest := m.restWords(rep)
+	if !m.follow && rest == "" {
 		return ""
 	}
 	var reps []*quality.Rep
@@ -153,7 +176,7 @@ func (m *Model) tallyWords() string {
 	}
 	t := quality.TallyOf(reps, m.session.History, m.opt.Wanted)
 	words := m.words(rep.Athlete) + ": " + t.Words()
-	if rest := m.restWords(rep); rest != "" && !t.Enough && !t.Stopped {
+	if rest != "" && !t.Enough && !t.Stopped {
 		words += "; " + rest
 	}
 	if next := m.nextOnRoster(rep.Athlete); next != "" && (t.Enough || t.Stopped) {
@@ -192,20 +215,23 @@ func (m *Model) nextOnRoster(athlete string) string {
 	return ""
 }
 
-// ruleLine is the line between head and body; it carries the tally where there is one.
+// ruleLine is the line between head and body; it names the rep and carries the tally where there is one.
 func (m *Model) ruleLine() string {
 	t := m.opt.Theme
-	words := m.tallyWords()
+	var parts []string
 	if m.follow {
-		words = strings.TrimPrefix(words+"; following", "; ")
+		parts = append(parts, "following")
 	}
-	if words == "" {
+	if rep := m.selected().rep; rep != nil {
+		parts = append(parts, m.words(rep.ID))
+	}
+	if words := m.tallyWords(); words != "" {
+		parts = append(parts, words)
+	}
+	if len(parts) == 0 {
 		return t.Dim.Paint(strings.Repeat(t.Glyph.Rule, m.width))
 	}
-	text := " " + words + " "
-	if over := m.width - 4; len([]rune(text)) > over {
-		text = fit(text, over)
-	}
-	rest := m.width - 2 - len([]rune(text))
+	text := strings.TrimRight(fit(" "+strings.Join(parts, "; ")+" ", m.width-4), " ") + " "
+	rest := m.width - 2 - ansi.StringWidth(text)
 	return t.Dim.Paint(strings.Repeat(t.Glyph.Rule, 2)) + t.Bold.Paint(text) + t.Dim.Paint(strings.Repeat(t.Glyph.Rule, max(0, rest)))
 }

@@ -16,16 +16,16 @@ func (m *Model) foot() string {
 	case m.noting != nil:
 		return t.Accent.Paint(m.noteLine())
 	case m.quitting:
-		return t.NotSaved.Paint(fit(fmt.Sprintf("%d decisions are NOT SAVED.  r try again   p another place   Q leave and lose them   other keys: stay", len(m.orders)), m.width))
+		return t.NotSaved.Paint(fit(fmt.Sprintf("%d NOT SAVED.  r try again   p another place   Q leave and lose them   other keys: stay", len(m.orders)), m.width))
 	case m.stuck != nil:
-		return t.NotSaved.Paint(fit(fmt.Sprintf("NOT SAVED (%d): %v.  r try again   p another place", len(m.orders), m.stuck), m.width))
+		return t.NotSaved.Paint(fit(fmt.Sprintf("NOT SAVED (%d): r try again, p another place: %s", len(m.orders), m.words(m.stuck.Error())), m.width))
 	}
 	right := m.savedText()
 	if m.said != "" {
-		return ends(m.said, right, m.width, t.Bold.Paint, t.Dim.Paint)
+		return ends(m.words(m.said), right, m.width, t.Bold.Paint, t.Dim.Paint)
 	}
-	if m.justReject.SHA256 != "" && m.state().JustReject {
-		return fit("reason: "+reasonLine(), m.width)
+	if m.justReject != nil {
+		return fit(reasonLine(), m.width)
 	}
 	return ends(keyLine(m.state(), m.width-ansi.StringWidth(right)-1), right, m.width, plain, t.Dim.Paint)
 }
@@ -40,7 +40,7 @@ func (m *Model) savedText() string {
 	case n == 0:
 		return "nothing decided yet"
 	default:
-		return fmt.Sprintf("saved %d decisions", m.session.History.Standing())
+		return "saved " + many(m.session.History.Standing(), "decision")
 	}
 }
 
@@ -69,5 +69,5 @@ func reasonLine() string {
 	for i, r := range Reasons() {
 		parts = append(parts, fmt.Sprintf("%d %s", (i+1)%10, r.Short))
 	}
-	return strings.Join(parts, "  ")
+	return strings.Join(parts, " ")
 }

@@ -76,7 +76,9 @@ func (m *Model) helpLines() []string {
 	}
 	lines = append(lines, "", t.Dim.Paint("words and lines"),
 		"  clear: nothing found   look: a person should look   redo: do not use, jump again",
-		"  T total (bold, thick)   L left (solid)   R right (dashed)   dotted: limit of the stance", "")
+		"  T total (bold, thick)   L left (solid)   R right (dashed); where both lie on each other: plain",
+		"  stance strip: dotted lines are the limit of its sway; below it what was weighed and what spoilt it",
+		"  asymmetry: (left - right) / (left + right) of mean force in a phase", "")
 	for _, l := range wrap(cautions, m.width-4) {
 		lines = append(lines, "  "+l)
 	}

@@ -43,8 +43,8 @@ func rowsOf(s *quality.Session) []row {
 		rows = append(rows, row{heading: heading})
 		reps := byAthlete[athlete]
 		prefix := commonPrefix(reps)
-		for i, r := range reps {
-			rows = append(rows, row{rep: r, label: label(r, i, athlete != "", prefix, perRecording[r.Recording])})
+		for _, r := range reps {
+			rows = append(rows, row{rep: r, label: label(r, prefix, perRecording[r.Recording])})
 		}
 	}
 	if len(s.Refused) > 0 {
@@ -56,17 +56,24 @@ func rowsOf(s *quality.Session) []row {
 	return rows
 }
 
-// label names a rep under its heading: its number among a named athlete's reps, else what tells its recording from the
-// others.
-func label(r *quality.Rep, i int, named bool, prefix string, inRecording int) string {
-	if named {
-		return fmt.Sprintf("%3d", i+1)
-	}
+// label names a rep under its heading by its file, so that it stays the same whatever else arrives.
+func label(r *quality.Rep, prefix string, inRecording int) string {
 	name := strings.TrimPrefix(quality.Stem(r.Recording), prefix)
 	if inRecording > 1 {
 		name += fmt.Sprintf("#%d", r.Curve.Number)
 	}
 	return quality.Printable(name)
+}
+
+// same reports whether two rows stand for the same thing: the same rep of the same file, or the same refused file.
+func (r row) same(o row) bool {
+	switch {
+	case r.rep != nil && o.rep != nil:
+		return nameOf(r.rep) == nameOf(o.rep)
+	case r.isRefused && o.isRefused:
+		return r.refused.Recording == o.refused.Recording
+	}
+	return false
 }
 
 // commonPrefix is the folder that all recordings of the reps share.

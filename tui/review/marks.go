@@ -45,6 +45,10 @@ func (m *Model) decideMarked(a quality.Action) tea.Cmd {
 		events = append(events, e)
 	}
 	clear(m.marks)
+	if len(events) == 0 {
+		m.said = "the marked reps are no longer there"
+		return nil
+	}
 	m.said = fmt.Sprintf("%d reps: %s; one u takes it back", len(events), choiceOf(a))
 	return m.give(order{events: events})
 }
@@ -74,6 +78,9 @@ func (m *Model) nextFilter() tea.Cmd {
 	}
 	for range filters {
 		m.filter = (m.filter + 1) % filters
+		if m.opt.Blind && m.filter == filterFound {
+			continue // it would tell the verdicts
+		}
 		if m.rows = m.listRows(); m.filter == filterAll || len(m.rows) > 0 {
 			break
 		}

@@ -22,6 +22,8 @@ type Deps struct {
 	Append func([]quality.Event) ([]quality.Event, error)
 	// Undo takes back the last decision and returns the undo.
 	Undo func() (quality.Event, error)
+	// History returns the history as the ledger has it now. It may be nil.
+	History func() *quality.History
 	// Elsewhere puts the whole history and the events that could not be saved into another place and goes on there. It
 	// returns the events as written, and where. It may be nil.
 	Elsewhere func(unsaved []quality.Event) (written []quality.Event, where string, err error)
@@ -134,6 +136,8 @@ type Model struct {
 
 	width, height int
 	session       *quality.Session
+	ahead         *quality.History   // the history with what is on its way to the disk; nil when that is nothing
+	earlier       map[repName]string // the bytes on which a changed recording's rep was decided
 	rows          []row
 	at            int // index into rows
 	moved         bool
@@ -146,6 +150,7 @@ type Model struct {
 	strip     strip
 	overlay   overlay
 	zero      zero
+	scrolled  int    // rows of the page of numbers above the window
 	zoomed    string // the phase that is zoomed to, "" for none
 	filter    filter
 	filterFor string // the athlete of filterAthlete
@@ -156,7 +161,6 @@ type Model struct {
 	page      page
 	help      *viewport.Model // nil when help is closed
 	cursor    int             // sample of the recording, -1 for none
-	now       time.Time
 
 	samples samplesMsg
 	traces  map[traceKey]trace // other reps' totals, for overlays and the page of all reps
@@ -168,7 +172,7 @@ type Model struct {
 
 	orders     []order // what the ledger is still to be told; the first is in flight unless stuck
 	stuck      error
-	justReject quality.RepKey
+	justReject *quality.Rep // the rep that the last key rejected
 	noting     *noting
 	said       string // the bottom line's last word
 	quitting   bool
@@ -188,10 +192,13 @@ func New(deps Deps, opt Options) *Model {
 	if opt.History == nil {
 		opt.History = &quality.History{}
 	}
-	m := &Model{deps: deps, opt: opt, loading: true, cursor: -1, unit: opt.InUnits, marks: map[quality.RepKey]bool{}, traces: map[traceKey]trace{}, restFrom: map[string]time.Time{}, mouseOff: opt.MouseOff,
+	m := &Model{deps: deps, opt: opt, loading: true, cursor: -1, unit: opt.InUnits, marks: map[quality.RepKey]bool{}, earlier: map[repName]string{}, traces: map[traceKey]trace{}, restFrom: map[string]time.Time{}, mouseOff: opt.MouseOff,
 		session: &quality.Session{Title: opt.Title, History: opt.History}}
 	if len(opt.Notices) > 0 {
 		m.said = opt.Notices[len(opt.Notices)-1]
+	}
+	if opt.ReadOnly != "" {
+		m.said = opt.ReadOnly
 	}
 	return m
 }
@@ -218,37 +225,73 @@ func (m *Model) selected() row {
 	return m.rows[m.at]
 }
 
-// decision returns what stands for a rep, decisions on their way to the disk included.
-func (m *Model) decision(rep *quality.Rep) (d quality.Decision, saving bool) {
-	d = m.session.History.Decision(rep.Key())
-	if m.onEarlierBytes(rep) {
-		d = m.session.History.Decision(quality.RepKey{SHA256: rep.Earlier, Number: rep.Curve.Number})
+// history is what stands, decisions on their way to the disk included.
+func (m *Model) history() *quality.History {
+	if m.ahead != nil {
+		return m.ahead
+	}
+	return m.session.History
+}
+
+// lookAhead makes the history with everything that is on its way to the disk, in the order of the keys.
+func (m *Model) lookAhead() {
+	m.picture = nil
+	if m.ahead = nil; len(m.orders) == 0 {
+		return
+	}
+	h, err := quality.Replay(m.session.History.Events())
+	if err != nil {
+		return
 	}
 	for _, o := range m.orders {
+		if o.undo {
+			if last, ok := h.LastUndoable(); ok {
+				_ = h.Apply(quality.Event{Seq: h.NextSeq(), Action: quality.ActUndo, Undoes: last.Seq, Key: last.Key}) // it was just found to be undoable
+			}
+		}
+		group := h.NextSeq()
 		for _, e := range o.events {
-			if e.Key != rep.Key() {
-				continue
+			e.Seq = h.NextSeq()
+			if len(o.events) > 1 {
+				e.Group = group
 			}
-			saving = true
-			switch e.Action {
-			case quality.ActKeep:
-				d.Choice, d.Reason = quality.Keep, ""
-			case quality.ActReject:
-				d.Choice, d.Reason = quality.Reject, e.Reason
-			case quality.ActClear:
-				d.Choice, d.Reason = quality.Undecided, ""
-			case quality.ActNote, quality.ActUndo:
-			}
-			if e.Note != "" {
-				d.Note = e.Note
+			if h.Apply(e) != nil {
+				return
 			}
 		}
 	}
-	return d, saving
+	m.ahead = h
 }
 
-// onEarlierBytes reports whether what stands for a rep was decided before its recording changed.
+// decision returns what stands for a rep, and whether something about it is still on its way to the disk.
+func (m *Model) decision(rep *quality.Rep) (d quality.Decision, saving bool) {
+	key := rep.Key()
+	if m.onEarlierBytes(rep) {
+		key = m.earlierKey(rep)
+	}
+	for _, o := range m.orders {
+		for _, e := range o.events {
+			saving = saving || e.Key == key
+		}
+	}
+	return m.history().Decision(key), saving
+}
+
+// A repName names a rep by its file, whatever bytes the file holds.
+type repName struct {
+	recording string
+	number    int
+}
+
+func nameOf(r *quality.Rep) repName { return repName{r.Recording, r.Curve.Number} }
+
+// earlierKey is the rep before its recording changed.
+func (m *Model) earlierKey(rep *quality.Rep) quality.RepKey {
+	return quality.RepKey{SHA256: m.earlier[nameOf(rep)], Number: rep.Curve.Number}
+}
+
+// onEarlierBytes reports whether what stands for a rep was decided before its recording changed, and nothing since.
 func (m *Model) onEarlierBytes(rep *quality.Rep) bool {
-	return rep.Earlier != "" && m.session.History.Decision(rep.Key()).Seq == 0 &&
-		m.session.History.Decision(quality.RepKey{SHA256: rep.Earlier, Number: rep.Curve.Number}).Seq != 0
+	sha := m.earlier[nameOf(rep)]
+	return sha != "" && sha != rep.SHA256 && !m.history().Spoken(rep.Key()) && m.history().Spoken(m.earlierKey(rep))
 }

@@ -11,8 +11,7 @@ import (
 
 // A noting is a note being written.
 type noting struct {
-	key   quality.RepKey
-	id    string
+	rep   *quality.Rep
 	input textinput.Model
 }
 
@@ -22,7 +21,7 @@ const maxNote = 200
 // startNote opens the line in which a note is written, with the note that stands.
 func (m *Model) startNote(rep *quality.Rep) tea.Cmd {
 	d, _ := m.decision(rep)
-	n := &noting{key: rep.Key(), id: rep.ID, input: textinput.New()}
+	n := &noting{rep: rep, input: textinput.New()}
 	n.input.CharLimit = maxNote
 	n.input.Prompt = ""
 	n.input.SetVirtualCursor(false)
@@ -57,20 +56,15 @@ func (m *Model) endNote(n *noting) tea.Cmd {
 		m.said = "an empty note changes nothing"
 		return nil
 	}
-	for _, r := range m.rows {
-		if r.rep != nil && r.rep.Key() == n.key {
-			e := m.event(r.rep, quality.ActNote)
-			e.Note = text
-			return m.give(order{events: []quality.Event{e}})
-		}
-	}
-	return nil
+	e := m.event(n.rep, quality.ActNote)
+	e.Note = text
+	return m.give(order{events: []quality.Event{e}})
 }
 
 // noteLine is the bottom line while a note is written, the cursor as a bar.
 func (m *Model) noteLine() string {
 	n := m.noting
-	lead := "note to " + m.words(n.id) + " (Enter saves, Esc leaves): "
+	lead := "note to " + m.words(n.rep.ID) + " (Enter saves, Esc leaves): "
 	runes := []rune(n.input.Value())
 	at := min(n.input.Position(), len(runes))
 	text := string(runes[:at]) + "_" + string(runes[at:])

@@ -23,15 +23,12 @@ func (m *Model) numbers(rep *quality.Rep, width int) []string {
 			rows = append(rows, name+line)
 		}
 	}
-	if d, _ := m.decision(rep); d.Note != "" {
-		rows = append(rows, wrap("note: "+m.words(d.Note), width)...)
-	}
 	rows = append(rows, m.metricColumns(rep, width)...)
 	rows = append(rows, m.phaseTable(rep, width)...)
-	for _, u := range rep.Unknowns {
+	for _, u := range m.unknowns(rep) {
 		rows = append(rows, t.Dim.Paint(fit(u.Check+": not judged, "+u.Reason, width)))
 	}
-	for _, n := range append(append([]string(nil), rep.Notes...), rep.Remarks...) {
+	for _, n := range m.remarks(rep) {
 		rows = append(rows, t.Dim.Paint(fit(m.words(n), width)))
 	}
 	return rows
@@ -70,6 +67,22 @@ func onScreen(m curve.Metric) shown {
 	return shown{m.Unit, 1, min(m.Decimals, 1)}
 }
 
+// side says which side an asymmetry leans to, in the room of a unit.
+func side(pct float64) string {
+	if pct < 0 {
+		return "% R"
+	}
+	return "% L"
+}
+
+// unknowns are the checks that could not be judged; nothing of them in a blind review.
+func (m *Model) unknowns(rep *quality.Rep) []quality.Unknown {
+	if m.opt.Blind {
+		return nil
+	}
+	return rep.Unknowns
+}
+
 const metricWidth = 44
 
 // metricColumns writes all metrics in as many columns as fit, decimal points under each other.
@@ -80,6 +93,9 @@ func (m *Model) metricColumns(rep *quality.Rep, width int) []string {
 		number, half := m.opt.Theme.Glyph.Dash, ""
 		if v.Known() {
 			number = fmt.Sprintf("%.*f", how.decimals, v.Value*how.scale)
+			if metric.Unit == "%" {
+				number, how.unit = fmt.Sprintf("%.1f", math.Abs(v.Value)), side(v.Value)
+			}
 			if v.HasPlusMinus() {
 				half = fmt.Sprintf("%s%.*f", m.opt.Theme.Glyph.PlusMinus, how.decimals, v.PlusMinus*how.scale)
 			}

@@ -46,7 +46,7 @@ func (m *Model) curvePlot(rep *quality.Rep, a axes, width, height int) []string 
 	}
 	p.Series = append(m.behind(rep), m.forces(rep, rec)...)
 	if at, peak := peakIn(rec, rep, a.x); peak > a.y.To && (m.lines == linesAll || m.lines == linesTotal) {
-		p.Flags = append(p.Flags, chart.Flag{S: at, Text: fmt.Sprintf("%s %.0f N", m.opt.Theme.Glyph.Peak, peak), Ink: chart.InkDim})
+		p.Flags = append(p.Flags, chart.Flag{S: at, Text: m.opt.Theme.Glyph.Peak + " " + m.forceText(peak, weight), Ink: chart.InkDim})
 	}
 	if m.cursor >= 0 {
 		p.CursorS, p.HasCursor = rec.TimeS(float64(m.cursor)), true
@@ -73,6 +73,14 @@ func (m *Model) lanes(rep *quality.Rep, a axes, width, height int) []string {
 // laneShare is the height of a lane's axis as a share of the total's.
 const laneShare = 0.65
 
+// forceText writes a force in the unit of the axis.
+func (m *Model) forceText(n, weight float64) string {
+	if m.unit == BodyWeights && weight > 0 {
+		return fmt.Sprintf("%.1f BW", n/weight)
+	}
+	return fmt.Sprintf("%.0f N", n)
+}
+
 // forces are the traces of a rep that are asked for, the total at the bottom.
 func (m *Model) forces(rep *quality.Rep, rec *curve.Recording) []chart.Series {
 	series := func(v []float64, form chart.Form, ink chart.Ink, label string) chart.Series {
@@ -87,7 +95,11 @@ func (m *Model) forces(rep *quality.Rep, rec *curve.Recording) []chart.Series {
 		out = append(out, series(rec.Left, chart.Solid, chart.InkLeft, "L"))
 	}
 	if rec.HasSides() && (m.lines == linesAll || m.lines == linesRight || m.lines == linesLanes) {
-		out = append(out, series(rec.Right, chart.Dashed, chart.InkRight, "R"))
+		form := chart.Dashed
+		if m.lines != linesAll {
+			form = chart.Solid // nothing to tell it from
+		}
+		out = append(out, series(rec.Right, form, chart.InkRight, "R"))
 	}
 	return out
 }
@@ -123,7 +135,7 @@ func (m *Model) stancePlot(rep *quality.Rep, width, height int) []string {
 	if !(half > 0) {
 		half = 1
 	}
-	limit := m.opt.Limits.Get("sway_redo") / 100 * weight
+	limit := m.opt.Limits.Get("sway_look") / 100 * weight
 	p := chart.Plot{Width: width, Height: height, X: chart.Range{From: on - stanceS, To: on + afterStanceS}, Y: chart.Range{From: -half, To: half},
 		Levels: []chart.Level{{Value: 0, Ink: chart.InkWeight}, {Value: limit, Ink: chart.InkBand, Dotted: true}, {Value: -limit, Ink: chart.InkBand, Dotted: true}}}
 	s := m.samples.stance
@@ -165,7 +177,7 @@ func (m *Model) stanceHeading(rep *quality.Rep, width int) string {
 		return m.opt.Theme.Dim.Paint(fit("stance: no body weight was found", width))
 	}
 	pm := m.opt.Theme.Glyph.PlusMinus
-	limit := m.opt.Limits.Get("sway_redo") / 100 * w.WeightN
+	limit := m.opt.Limits.Get("sway_look") / 100 * w.WeightN
 	text := fmt.Sprintf("stance, N around %.1f %s%.1f, limit %s%.1f, last %.1f s, weighed %.1f s (%s), from %.0f ms means", w.WeightN, pm, w.HalfWidthN,
 		pm, limit, stanceS, w.Window.ToS-w.Window.FromS, m.opt.Theme.Glyph.WindowBar, curve.StanceMeanS*1000)
 	return m.opt.Theme.Dim.Paint(fit(text, width))
@@ -180,6 +192,9 @@ func (m *Model) curveHeading(rep *quality.Rep, a axes, width int) string {
 	what := [linesCount]string{"", "left alone; ", "right alone; ", "total alone; ", "left above right; "}[m.lines]
 	if n := len(m.behind(rep)); n > 0 {
 		what += fmt.Sprintf("%d behind; ", n)
+	}
+	if m.lines == linesLanes {
+		a.y.To *= laneShare
 	}
 	top := fmt.Sprintf("0 to %.0f N", a.y.To)
 	if w := rep.Curve.Weighing.WeightN; m.unit == BodyWeights && w > 0 {

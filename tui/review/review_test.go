@@ -158,7 +158,7 @@ func TestKeepRejectUndo(t *testing.T) {
 	if d := b.decision(1); d.Choice != quality.Keep {
 		t.Fatalf("rep 1 is %v", d)
 	}
-	b.sees("JUMP AGAIN", "swayed", "Stand still for two seconds, then go.", "saved 1 decisions")
+	b.sees("JUMP AGAIN", "swayed", "Stand still for two seconds, then go.", "saved 1 decision")
 	b.press("n")
 	if d := b.decision(2); d.Choice != quality.Reject || d.Reason != quality.StanceSway {
 		t.Fatalf("rep 2 is %v", d)
@@ -203,7 +203,7 @@ func TestNotSaved(t *testing.T) {
 	if b.quit {
 		t.Fatal("left with unsaved decisions")
 	}
-	b.sees("2 decisions are NOT SAVED")
+	b.sees("2 NOT SAVED")
 	b.press("z")
 	b.failing = nil
 	b.press("r")

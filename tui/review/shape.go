@@ -64,23 +64,30 @@ func (m *Model) fellows(rep *quality.Rep) []*quality.Rep {
 	return out
 }
 
+// A sidePhase is a phase in which the sides are compared.
+type sidePhase struct{ name, key string }
+
+func sidePhases() []sidePhase {
+	return []sidePhase{{"braking", "braking_asymmetry_pct"}, {"propulsion", "propulsion_asymmetry_pct"}, {"landing", "landing_asymmetry_pct"}}
+}
+
 // sideWords tells how even the sides are, phase by phase, and whether a difference is larger than it varies from rep to
 // rep (the rule that an asymmetry counts when it exceeds its own variation: Exell et al., quoted in Bishop 2016, Strength
 // Cond J 38:27-32).
 func (m *Model) sideWords(rep *quality.Rep) string {
 	var parts []string
-	for _, k := range []struct{ name, key string }{{"braking", "braking_asymmetry_pct"}, {"propulsion", "propulsion_asymmetry_pct"}, {"landing", "landing_asymmetry_pct"}} {
+	for _, k := range sidePhases() {
 		v := rep.Curve.Metric(k.key)
 		if !v.Known() {
 			continue
 		}
 		text := k.name + " " + leaning(v.Value)
 		if sd, n := m.variation(rep, k.key); n >= 3 {
-			word := "within"
+			word := "no more than"
 			if math.Abs(v.Value) > sd {
-				word = "beyond"
+				word = "more than"
 			}
-			text += fmt.Sprintf(" (%s its %.0f)", word, math.Ceil(sd))
+			text += fmt.Sprintf(" (%s it varies, %.0f)", word, math.Ceil(sd))
 		}
 		parts = append(parts, text)
 	}

@@ -54,7 +54,7 @@ func (m *Model) stripValues(rep *quality.Rep) (values []float64, firstS float64,
 			values = append(values, rec.Left[i]-rec.Right[i])
 		}
 		reach = roundUp(m.scale.pushN * differenceShare)
-		return values, firstS, "left - right, N" + differenceWords(rep), reach
+		return values, firstS, "L - R, N" + m.differenceWords(rep), reach
 	case stripVelocity:
 		return mo.VelocityMS, firstS, fmt.Sprintf("velocity, m/s, -%.0f to %.0f in every rep", velocityReach, velocityReach), velocityReach
 	case stripDisplacement:
@@ -64,7 +64,7 @@ func (m *Model) stripValues(rep *quality.Rep) (values []float64, firstS float64,
 		return values, firstS, fmt.Sprintf("displacement, cm, -%.0f to %.0f in every rep", displacementReach, displacementReach), displacementReach
 	case stripPower:
 		for i, v := range mo.VelocityMS {
-			values = append(values, rec.Total[from+i]*v/rep.Curve.Weighing.WeightN*gravityForPower)
+			values = append(values, rec.Total[from+i]*v/rep.Curve.Weighing.WeightN*m.opt.Method.GravityMS2)
 		}
 		return values, firstS, fmt.Sprintf("power, W/kg, -%.0f to %.0f in every rep", powerReach, powerReach), powerReach
 	case stripNone, strips:
@@ -78,15 +78,14 @@ const (
 	velocityReach     = 4.0
 	displacementReach = 60.0
 	powerReach        = 80.0
-	gravityForPower   = 9.80665 // turns W/N into W/kg for drawing
 )
 
-// differenceWords is the share of the difference in the phases before takeoff.
-func differenceWords(rep *quality.Rep) string {
+// differenceWords is the share of the difference in the phases, in few words.
+func (m *Model) differenceWords(rep *quality.Rep) string {
 	text := ""
-	for _, k := range []struct{ name, key string }{{"braking", "braking_asymmetry_pct"}, {"propulsion", "propulsion_asymmetry_pct"}, {"landing", "landing_asymmetry_pct"}} {
+	for _, k := range sidePhases() {
 		if v := rep.Curve.Metric(k.key); v.Known() {
-			text += fmt.Sprintf("   %s %s", k.name, leaning(v.Value))
+			text += fmt.Sprintf("  %s %.0f %s", k.name, math.Abs(v.Value), side(v.Value))
 		}
 	}
 	return text

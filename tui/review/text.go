@@ -1,6 +1,7 @@
 package review
 
 import (
+	"strconv"
 	"strings"
 
 	"github.com/charmbracelet/x/ansi"
@@ -57,4 +58,22 @@ func ends(left, right string, n int, paintLeft, paintRight func(string) string) 
 		return paintLeft(fit(left, n))
 	}
 	return paintLeft(fit(left, room-1)) + " " + paintRight(right)
+}
+
+// many writes a count with its noun.
+func many(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return strconv.Itoa(n) + " " + noun + "s"
+}
+
+// fitMiddle cuts unstyled text in its middle, since names differ at their ends.
+func fitMiddle(s string, n int) string {
+	runes := []rune(s)
+	if ansi.StringWidth(s) <= n || n < 4 {
+		return fit(s, n)
+	}
+	tail := (n - 1) * 2 / 3
+	return fit(string(runes[:n-1-tail])+"~"+string(runes[len(runes)-tail:]), n)
 }

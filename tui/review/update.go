@@ -27,10 +27,13 @@ func (m *Model) Update(msg tea.Msg) (*Model, tea.Cmd) {
 	case tickMsg:
 		return m, m.ticked()
 	case refreshedMsg:
-		m.refreshed(msg)
-		return m, nil
+		return m, m.refreshed(msg)
 	case FailedMsg:
-		m.failed, m.loading = msg.Err, false
+		if m.loading {
+			m.failed, m.loading = msg.Err, false
+		} else {
+			m.said = "the folder is no longer followed: " + msg.Err.Error()
+		}
 		return m, nil
 	case samplesMsg:
 		m.tookSamples(msg)
@@ -67,7 +70,6 @@ func (m *Model) arrived(msg ArrivedMsg) tea.Cmd {
 	m.read, m.total = msg.Read, msg.Total
 	if msg.Done {
 		m.loading = false
-		m.session.NameReps()
 	}
 	if msg.Done || len(msg.Arrivals) > 0 {
 		m.judgeAgain()
@@ -78,7 +80,7 @@ func (m *Model) arrived(msg ArrivedMsg) tea.Cmd {
 	if !m.moved {
 		m.begin(msg.Done)
 	}
-	if m.selected() != before {
+	if !m.selected().same(before) {
 		return m.fetch()
 	}
 	return nil
@@ -103,7 +105,7 @@ func (m *Model) begin(done bool) {
 // find returns where a row is now.
 func (m *Model) find(want row) int {
 	for i, r := range m.rows {
-		if r.selectable() && r == want {
+		if r.selectable() && r.same(want) {
 			return i
 		}
 	}
@@ -115,7 +117,7 @@ func (m *Model) find(want row) int {
 
 // fetch asks for the samples of the selected rep.
 func (m *Model) fetch() tea.Cmd {
-	m.picture, m.cursor = nil, -1
+	m.picture, m.cursor, m.scrolled = nil, -1, 0
 	rep := m.selected().rep
 	if rep == nil {
 		m.samples = samplesMsg{}
@@ -161,9 +163,8 @@ func (m *Model) state() keymap.State {
 		s.HasCurve = m.samples.rec != nil && m.samples.key == sel.rep.Key()
 		s.HasSides = sel.rep.Plates == 2
 	}
-	s.JustReject = m.justReject != (quality.RepKey{})
-	_, can := m.session.History.LastUndoable()
-	s.CanUndo = can || len(m.orders) > 0
+	s.JustReject = m.justReject != nil
+	_, s.CanUndo = m.history().LastUndoable()
 	s.Marked, s.Zoomed = len(m.marks), m.zoomed != ""
 	s.MarkedThis = sel.rep != nil && m.marks[sel.rep.Key()]
 	return s
@@ -182,10 +183,10 @@ func (m *Model) pressed(msg tea.KeyPressMsg) tea.Cmd {
 		return m.helpKey(msg)
 	}
 	b, ok := keymap.Find(key)
+	m.said = ""
 	if !ok {
 		return nil
 	}
-	m.said = ""
 	if b.Why != nil {
 		if why := b.Why(m.state()); why != "" {
 			m.said = why
@@ -193,7 +194,7 @@ func (m *Model) pressed(msg tea.KeyPressMsg) tea.Cmd {
 		}
 	}
 	if b.Action != keymap.Reason && b.Action != keymap.Reject {
-		m.justReject = quality.RepKey{}
+		m.justReject = nil
 	}
 	if m.page == pageReps {
 		if cmd, done := m.moveOnPage(b.Action); done {
@@ -285,6 +286,9 @@ func (m *Model) look(a keymap.Action) tea.Cmd {
 		}
 	case keymap.Overlay:
 		m.overlay = (m.overlay + 1) % overlays
+		if m.overlay != overlayNone && len(m.others(m.selected().rep)) == 0 {
+			m.said = "nothing to lay behind: the athlete has no other kept rep"
+		}
 	case keymap.Align:
 		m.zero = (m.zero + 1) % zeros
 		m.said = "time zero: " + m.zero.String()
@@ -334,8 +338,20 @@ func (m *Model) move(a keymap.Action) tea.Cmd {
 	case keymap.Down:
 		m.at = m.orStay(m.selectableFrom(m.at, 1))
 	case keymap.PageUp:
-		m.at = m.orStay(m.selectableFrom(max(m.at-listed, 0)+1, -1))
+		if m.page == pageNumbers {
+			m.scrolled, m.picture = max(0, m.scrolled-m.listHeight()/2), nil
+			return nil
+		}
+		if to := m.selectableFrom(max(m.at-listed, 0)+1, -1); to >= 0 {
+			m.at = to
+		} else {
+			m.at = m.orStay(m.selectableFrom(-1, 1))
+		}
 	case keymap.PageDown:
+		if m.page == pageNumbers {
+			m.scrolled, m.picture = m.scrolled+m.listHeight()/2, nil
+			return nil
+		}
 		m.at = m.orStay(m.selectableFrom(min(m.at+listed, len(m.rows)-1)-1, 1))
 	case keymap.First:
 		m.at = m.orStay(m.selectableFrom(-1, 1))

@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 
+	"github.com/charmbracelet/x/ansi"
+
 	"plateside/curve"
 	"plateside/quality"
 	"plateside/tui/theme"
@@ -48,26 +50,43 @@ func (m *Model) listWidth() int {
 // listHeight is how many rows of the list are seen.
 func (m *Model) listHeight() int { return m.height - headRows - 1 }
 
-// head returns the title, the call and the cue.
+// head returns the title, the call, the cue and the line below them.
 func (m *Model) head() []string {
 	t := m.opt.Theme
+	title := m.words(m.session.Title)
+	room := m.width - min(ansi.StringWidth(title), leastTitle) - 1
+	call, cue := m.call()
+	return []string{ends(title, m.counts(room), m.width, t.Bold.Paint, t.Dim.Paint), call, cue, m.ruleLine()}
+}
+
+// leastTitle is how much of the title is kept when the counts need room, in cells.
+const leastTitle = 16
+
+// counts says how many reps stand where, and what the list shows; in fewer words where there is little room.
+func (m *Model) counts(room int) string {
 	c := m.session.Count()
-	counts := fmt.Sprintf("%d reps   %d kept   %d rejected   %d open", len(m.session.Reps), c.Kept, c.Rejected, c.Open)
-	if n := len(m.session.Refused); n > 0 {
-		counts += fmt.Sprintf("   %d refused", n)
-	}
-	if n := len(m.marks); n > 0 {
-		counts = fmt.Sprintf("%d marked   ", n) + counts
+	var parts []string
+	if m.loading {
+		parts = append(parts, fmt.Sprintf("reading %d of %d", m.read, m.total))
 	}
 	if m.filter != filterAll {
-		counts = "list: " + m.filter.String() + "   " + counts
+		parts = append(parts, "list: "+m.filter.String())
 	}
-	if m.loading {
-		counts = fmt.Sprintf("reading %d of %d   ", m.read, m.total) + counts
+	if n := len(m.marks); n > 0 {
+		parts = append(parts, fmt.Sprintf("%d marked", n))
 	}
-	title := ends(m.words(m.session.Title), counts, m.width, t.Bold.Paint, t.Dim.Paint)
-	call, cue := m.call()
-	return []string{title, call, cue, m.ruleLine()}
+	tail := []string{many(len(m.session.Reps), "rep"), fmt.Sprintf("%d kept", c.Kept), fmt.Sprintf("%d rejected", c.Rejected), fmt.Sprintf("%d open", c.Open)}
+	if n := len(m.session.Refused); n > 0 {
+		tail = append(tail, fmt.Sprintf("%d refused", n))
+	}
+	long := strings.Join(append(parts, tail...), "   ")
+	if ansi.StringWidth(long) <= room {
+		return long
+	}
+	if medium := strings.Join(append(parts, tail...), "  "); ansi.StringWidth(medium) <= room {
+		return medium
+	}
+	return strings.Join(append(parts, tail[1:4]...), "  ")
 }
 
 // call returns the two lines that say what to do: the verdict in large plain words with its reason, then the cue.
@@ -114,24 +133,15 @@ func verdictSign(t theme.Theme, v quality.Verdict) (glyph, word string, ink them
 
 // reasonAndCue returns what the worst finding says and what to say to the athlete.
 func (m *Model) reasonAndCue(rep *quality.Rep) (reason, cue string) {
-	if len(rep.Findings) == 0 {
+	worst, found := rep.Worst()
+	if !found {
 		return m.value(rep.Curve.Metric("jump_height_m"), 100, 1) + " cm", "nothing found; pain stops the test, and this is about the recording only"
 	}
-	worst := rep.Findings[0]
-	for _, f := range rep.Findings {
-		if f.Severity > worst.Severity {
-			worst = f
-		}
-	}
 	message, _, _ := strings.Cut(worst.Message, ": ")
-	check, _ := quality.CheckNamed(worst.Check)
-	say := check.Cue
-	if own := m.opt.Cues[worst.Check]; own != "" {
-		say = own
-	}
+	say := rep.Say(m.opt.Cues)
 	if say != "" {
 		say = "say: \u201c" + say + "\u201d"
-	} else {
+	} else if check, ok := quality.CheckNamed(worst.Check); ok {
 		say = check.Remedy
 	}
 	return m.words(message), m.words(say)
@@ -244,11 +254,29 @@ func (m *Model) findings(rep *quality.Rep) []quality.Finding {
 	return rep.Findings
 }
 
+// shortWord is a word of the list for a narrow one.
+func shortWord(word string) string {
+	switch word {
+	case "rejected":
+		return "reject"
+	case "refused":
+		return "unread"
+	}
+	return word
+}
+
+// roomyList is the width of the list from which words are written whole, in cells.
+const roomyList = 30
+
 // listed is one line of the list: sign of the selection, label, glyph and word, height.
 func (m *Model) listed(i int, glyph, word, height string, width int, ink theme.Style) string {
 	t := m.opt.Theme
-	const wordWidth, heightWidth = 10, 6
-	label := fit(m.rows[i].label, width-2-wordWidth-1-heightWidth)
+	wordWidth, heightWidth := 10, 6
+	if width < roomyList {
+		wordWidth, heightWidth = 8, 5
+		word = shortWord(word)
+	}
+	label := fitMiddle(m.rows[i].label, width-2-wordWidth-1-heightWidth)
 	tail := fmt.Sprintf("%*s", heightWidth, height)
 	state := fit(glyph+" "+word, wordWidth)
 	sign := "  "
@@ -291,6 +319,13 @@ func (m *Model) right(width, high int) []string {
 	}
 	for len(rows) < high {
 		rows = append(rows, strings.Repeat(" ", width))
+	}
+	if over := len(rows) - high; m.page == pageNumbers && over > 0 {
+		m.scrolled = min(m.scrolled, over)
+		rows = rows[m.scrolled:]
+		if m.scrolled < over {
+			rows[high-1] = m.opt.Theme.Dim.Paint(pad("more: PgDn, PgUp", width))
+		}
 	}
 	rows = rows[:high]
 	m.picture = &picture{width: width, height: high, cursor: m.cursor, rows: rows}
@@ -368,7 +403,7 @@ func (m *Model) below(rep *quality.Rep, width, high int) []string {
 			rows = append(rows, name+line)
 		}
 	}
-	for _, n := range append(append([]string(nil), rep.Notes...), rep.Remarks...) {
+	for _, n := range m.remarks(rep) {
 		rows = append(rows, m.opt.Theme.Dim.Paint(fit(m.words(n), width)))
 	}
 	if len(rows) > high && high > 0 {
@@ -376,6 +411,18 @@ func (m *Model) below(rep *quality.Rep, width, high int) []string {
 		rows[high-1] = m.opt.Theme.Dim.Paint(fit("more on the next page (Tab)", width))
 	}
 	return rows
+}
+
+// remarks are the plain facts about a rep and its file.
+func (m *Model) remarks(rep *quality.Rep) []string {
+	var out []string
+	if rep.CopyOf != "" {
+		out = append(out, "the same bytes as "+rep.CopyOf+": one decision holds for both")
+	}
+	if d, _ := m.decision(rep); d.Note != "" {
+		out = append(out, "note: "+d.Note)
+	}
+	return append(append(out, rep.Notes...), rep.Remarks...)
 }
 
 func (m *Model) findingInk(f quality.Finding) theme.Style {

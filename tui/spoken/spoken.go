@@ -6,6 +6,7 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"math"
 	"strconv"
 	"strings"
 
@@ -117,13 +118,21 @@ func (t *talk) rep() {
 	for _, f := range r.Findings {
 		t.say("Finding, %s, %s: %s.", f.Check, f.Severity, quality.Printable(f.Message))
 	}
-	if cue := t.cue(r); cue != "" {
+	if cue := quality.Printable(r.Say(t.opt.Cues)); cue != "" {
 		t.say("Say: %s", cue)
 	}
 	if h := r.Curve.Metric("jump_height_m"); h.Known() {
 		t.say("Jump height %.1f centimetres, plus or minus %.1f.", h.Value*100, h.PlusMinus*100)
 	}
 	t.say("The curve: %s", curve.Describe(r.Curve))
+	for _, m := range curve.Metrics() {
+		if v := r.Curve.Metric(m.Key); m.Unit == "%" && v.Known() {
+			t.say("%s: %.0f per cent %s.", m.Name, math.Abs(v.Value), map[bool]string{true: "left", false: "right"}[v.Value >= 0])
+		}
+	}
+	if r.CopyOf != "" {
+		t.say("The same bytes as %s: one decision holds for both.", quality.Printable(r.CopyOf))
+	}
 	t.say("Decision: %s.", decided(t.session.History.Decision(r.Key())))
 }
 
@@ -136,19 +145,6 @@ func decided(d quality.Decision) string {
 	case quality.Undecided:
 	}
 	return "none yet"
-}
-
-// cue is what to say to the athlete for the worst finding.
-func (t *talk) cue(r *quality.Rep) string {
-	if len(r.Findings) == 0 {
-		return ""
-	}
-	name := r.SuggestedReason()
-	if own := t.opt.Cues[name]; own != "" {
-		return quality.Printable(own)
-	}
-	c, _ := quality.CheckNamed(name)
-	return c.Cue
 }
 
 // ask takes one choice; false when the person quits or the input ends.
