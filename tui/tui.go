@@ -95,7 +95,7 @@ func Run(ctx context.Context, m *review.Model, o Options) error {
 	if errors.Is(err, tea.ErrProgramPanic) {
 		return fall.tell(m, o)
 	}
-	if n := m.Unsaved(); n > 0 {
+	if n := m.Rescue(); n > 0 { // hung up, or left with decisions that could not be saved: one more try
 		return errors.Join(err, fmt.Errorf("%d decisions were NOT SAVED", n))
 	}
 	if err != nil && !errors.Is(err, tea.ErrInterrupted) && !errors.Is(err, context.Canceled) && !errors.Is(err, tea.ErrProgramKilled) {

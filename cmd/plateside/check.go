@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -57,7 +58,7 @@ func runCheck(w world, c common, asJSON bool, paths []string) error {
 	if asJSON {
 		err = writeReport(w.out, l, s)
 	} else {
-		err = writeTable(w.out, s)
+		err = writeTable(plainWriter{w.out, c.plain}, s)
 	}
 	if err != nil {
 		return notSaved(fmt.Errorf("the report could not be written: %w", err))
@@ -68,8 +69,28 @@ func runCheck(w world, c common, asJSON bool, paths []string) error {
 	return nil
 }
 
+// A plainWriter writes plain characters only where that is asked for.
+type plainWriter struct {
+	out   io.Writer
+	plain bool
+}
+
+func (p plainWriter) Write(b []byte) (int, error) {
+	if !p.plain {
+		return p.out.Write(b)
+	}
+	if _, err := p.out.Write(bytes.ReplaceAll(b, []byte("±"), []byte("+/-"))); err != nil {
+		return 0, err
+	}
+	return len(b), nil
+}
+
 // writeTable prints a line a rep, its findings under it, and the refused recordings.
 func writeTable(out io.Writer, s *quality.Session) error {
+	if len(s.Reps)+len(s.Refused) == 0 {
+		_, err := fmt.Fprintln(out, "no recordings here: files ending in csv, txt, tsv, dat, asc, c3d, and .gz of these are looked for")
+		return err
+	}
 	t := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(t, "REP\tATHLETE\tVERDICT\tHEIGHT cm\tWEIGHT N\tTIME TO TAKEOFF s\tFINDINGS")
 	for _, r := range s.Reps {
@@ -77,7 +98,10 @@ func writeTable(out io.Writer, s *quality.Session) error {
 		for _, f := range r.Findings {
 			names = append(names, f.Check)
 		}
-		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\t%s\n", r.ID, orDash(quality.Printable(r.Athlete)), r.Verdict, number(r.Curve.Metric("jump_height_m"), 100, 1),
+		if r.CopyOf != "" {
+			names = append(names, "copy of "+quality.Printable(r.CopyOf))
+		}
+		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\t%s\n", quality.Printable(r.ID), orDash(quality.Printable(r.Athlete)), r.Verdict, number(r.Curve.Metric("jump_height_m"), 100, 1),
 			number(r.Curve.Metric("body_weight_n"), 1, 1), number(r.Curve.Metric("time_to_takeoff_s"), 1, 3), strings.Join(names, ", "))
 	}
 	if err := t.Flush(); err != nil {
@@ -85,11 +109,11 @@ func writeTable(out io.Writer, s *quality.Session) error {
 	}
 	for _, r := range s.Reps {
 		for _, f := range r.Findings {
-			fmt.Fprintf(out, "%s: %s (%s): %s\n", r.ID, f.Check, f.Severity, f.Message)
+			fmt.Fprintf(out, "%s: %s (%s): %s\n", quality.Printable(r.ID), f.Check, f.Severity, f.Message)
 		}
 	}
 	for _, r := range s.Refused {
-		if _, err := fmt.Fprintf(out, "%s: refused: %s; %s\n", quality.Printable(r.Recording), r.Reason, r.Hint); err != nil {
+		if _, err := fmt.Fprintf(out, "%s: refused: %s; %s\n", quality.Printable(r.Recording), quality.Printable(r.Reason), quality.Printable(r.Hint)); err != nil {
 			return err
 		}
 	}

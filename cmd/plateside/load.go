@@ -33,8 +33,8 @@ func newLoader(w world, c common, paths []string) (*loader, error) {
 	if err := s.Method.Check(); err != nil {
 		return nil, usage(err)
 	}
-	if c.rateHz < 0 {
-		return nil, usage(errors.New("--rate must be above 0"))
+	if !(c.rateHz >= 0) || math.IsInf(c.rateHz, 0) {
+		return nil, usage(errors.New("--rate must be a number of samples a second"))
 	}
 	o := record.Options{RateHz: c.rateHz, Athletes: s.Athletes, NamePattern: s.FileNamePattern, Buffers: &record.Buffers{}}
 	if o.Layouts, err = record.LayoutsFrom(s.Readers); err != nil {
@@ -50,8 +50,15 @@ type loaded struct {
 	refused *quality.Refused
 }
 
-// read reads, measures and judges one file. It never fails: what cannot be read is a refusal.
-func (l *loader) read(src record.Source) loaded {
+// read reads, measures and judges one file. It never fails: what cannot be read is a refusal, and so is a recording on
+// which the program itself fails, so that the others go on.
+func (l *loader) read(src record.Source) (one loaded) {
+	defer func() {
+		if p := recover(); p != nil {
+			one = loaded{source: quality.Source{Recording: src.Name, Bytes: src.Size}, refused: &quality.Refused{Recording: src.Name,
+				Reason: "the program failed on it, which is a fault of its own", Hint: "the other recordings are not touched; please report it"}}
+		}
+	}()
 	rec, err := record.Read(src.Path, src.Name, l.options)
 	if err != nil {
 		return loaded{source: quality.Source{Recording: src.Name, Bytes: src.Size}, refused: refusal(src.Name, err)}

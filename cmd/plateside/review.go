@@ -39,14 +39,22 @@ func newReview(w world, c *common) *cobra.Command {
 		Short: "Open the reviewer on files or folders (the default verb)",
 		RunE:  func(_ *cobra.Command, args []string) error { return runReview(w, *c, o, args) },
 	}
+	o.flags(cmd)
+	return cmd
+}
+
+// flags declares the flags of the reviewer, for the verb and for the program without one.
+func (o *reviewOptions) flags(cmd *cobra.Command) {
 	cmd.Flags().StringVar(&o.reviewer, "reviewer", "", "keep the decisions in a ledger of one's own, under this `NAME`")
 	cmd.Flags().BoolVar(&o.blind, "blind", false, "hide verdicts, findings and the other reviewer's decisions; needs --reviewer")
 	cmd.Flags().BoolVar(&o.spoken, "accessible", false, "review line by line, the curve in words, numbered choices; for screen readers")
 	cmd.Flags().BoolVar(&o.light, "light", false, "the terminal has a light background")
-	return cmd
 }
 
 func runReview(w world, c common, o reviewOptions, paths []string) error {
+	if o.blind && (o.spoken || w.getenv("ACCESSIBLE") != "") {
+		return usage(errors.New("--blind and --accessible do not go together: the curve in words tells what was found"))
+	}
 	if o.blind && o.reviewer == "" {
 		return usage(errors.New("--blind needs --reviewer NAME: a blind review is kept in a ledger of one's own"))
 	}
@@ -83,8 +91,6 @@ func runReview(w world, c common, o reviewOptions, paths []string) error {
 	switch {
 	case errors.Is(err, tui.ErrNoTerminal):
 		return usage(err)
-	case ctx.Err() != nil:
-		return nil // hung up: every acknowledged decision is on disk
 	case err != nil:
 		return notSaved(err)
 	}
@@ -111,7 +117,7 @@ func runSpoken(w world, l *loader, book *ledger.Ledger, paths []string) error {
 	if key, _, ok := book.Place(); ok {
 		o.Start = key
 	}
-	if err := spoken.Run(s, spoken.Deps{Append: deps.Append, Undo: deps.Undo, Write: deps.Write, Place: deps.Place}, o, w.in, w.out); err != nil {
+	if err := spoken.Run(s, spoken.Deps{Append: deps.Append, Undo: deps.Undo, History: deps.History, Write: deps.Write, Place: deps.Place}, o, w.in, w.out); err != nil {
 		return notSaved(err)
 	}
 	return nil
@@ -182,6 +188,7 @@ func (d *desk) deps() review.Deps {
 		},
 		Undo:    d.ledger.Undo,
 		Refresh: d.refresh,
+		History: d.ledger.History,
 		Elsewhere: func(unsaved []quality.Event) ([]quality.Event, string, error) {
 			written, err := d.ledger.MoveTo(d.world.stateDir(), unsaved)
 			return written, d.ledger.Path(), err

@@ -82,6 +82,7 @@ func run(args []string, w world) int {
 
 func newRoot(w world) *cobra.Command {
 	c := &common{}
+	var o reviewOptions
 	root := &cobra.Command{
 		Use:   "plateside [PATH...]",
 		Short: "Review jump trials from force plates: judge, look, keep or reject, hand on a clean session",
@@ -99,12 +100,13 @@ Exit status: 0 all well; 1 a recording was refused, or another failure; 2 wrong 
 		Args:          cobra.ArbitraryArgs,
 		SilenceErrors: true, SilenceUsage: true,
 		Version: programVersion(),
-		RunE:    func(_ *cobra.Command, args []string) error { return runReview(w, *c, reviewOptions{}, args) },
+		RunE:    func(_ *cobra.Command, args []string) error { return runReview(w, *c, o, args) },
 	}
 	flags := root.PersistentFlags()
 	flags.Float64Var(&c.rateHz, "rate", 0, "sampling rate in `HZ` for files that carry none")
 	flags.Float64Var(&c.gravity, "gravity", 0, "acceleration of free fall in `M/S2` (default 9.80665)")
 	flags.BoolVar(&c.plain, "plain", false, "no colours, no drawing characters")
+	o.flags(root)
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usage(err) })
 	root.AddCommand(newReview(w, c), newDemo(w, c), newCheck(w, c), newClean(w, c), newInspect(w, c), newLimits(w, c), newVerify(w), newCompare(w), newRepair(w))
 	return root

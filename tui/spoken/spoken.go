@@ -18,8 +18,10 @@ import (
 type Deps struct {
 	Append func([]quality.Event) ([]quality.Event, error)
 	Undo   func() (quality.Event, error)
-	Write  func(*quality.Session) (string, error)
-	Place  func(key quality.RepKey, id string)
+	// History returns the history as the ledger has it now.
+	History func() *quality.History
+	Write   func(*quality.Session) (string, error)
+	Place   func(key quality.RepKey, id string)
 }
 
 // Options are how the review begins.
@@ -217,9 +219,10 @@ func (t *talk) decide(r *quality.Rep, a quality.Action, reason string) {
 		return
 	}
 	events, err := t.deps.Append([]quality.Event{{Action: a, Key: r.Key(), RepID: r.ID, Recording: r.Recording, Reason: reason, Verdict: r.Verdict}})
-	if err == nil {
-		for _, e := range events {
-			err = t.session.History.Apply(e)
+	for _, e := range events {
+		if err == nil && t.session.History.Apply(e) != nil { // somebody else wrote to the same ledger: take it whole
+			t.session.History = t.deps.History()
+			break
 		}
 	}
 	if err != nil {
@@ -243,9 +246,8 @@ func (t *talk) undo() {
 		t.say("Not undone: %v", err)
 		return
 	}
-	if err := t.session.History.Apply(e); err != nil {
-		t.say("Not undone: %v", err)
-		return
+	if t.session.History.Apply(e) != nil {
+		t.session.History = t.deps.History()
 	}
 	undone := t.session.History.Events()[e.Undoes-1]
 	t.say("Undone: %s of %s.", undone.Action, quality.Printable(undone.RepID))
