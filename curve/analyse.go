@@ -173,6 +173,8 @@ type workings struct {
 	takeoffMS float64
 	stance    [2]int // the stay on the plates before the onset
 	missing   []missing
+	tops      []Span  // flat tops of the plates in the take; nil before they were looked for
+	vHalf     float64 // 95 % half-width of takeoffMS; -1 before it was computed
 }
 
 // fineSmoothS is the moving mean under which landmarks are looked for, in seconds: short against a movement, long

@@ -13,6 +13,7 @@ func (w *workings) measure(t take) *Rep {
 	nan := math.NaN()
 	w.on, w.minForce, w.peakDown, w.low, w.takeoff, w.landing, w.landed = nan, nan, nan, nan, nan, nan, nan
 	w.takeoffMS, w.motion = nan, Motion{}
+	w.tops, w.vHalf = nil, -1
 	if t.flew {
 		w.takeoff, w.landing = t.flight.takeoff, t.flight.landing
 		w.findMovement()

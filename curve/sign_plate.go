@@ -111,16 +111,20 @@ func (w *workings) flatTops(force []float64) (float64, []Span) {
 
 // anyFlatTop reports whether a plate is at its top anywhere in samples [lo, hi).
 func (w *workings) anyFlatTop(lo, hi int) bool {
-	sides := [][]float64{w.total}
-	if w.left != nil {
-		sides = [][]float64{w.left, w.right}
+	if w.tops == nil { // asked for by several metrics
+		sides := [][]float64{w.total}
+		if w.left != nil {
+			sides = [][]float64{w.left, w.right}
+		}
+		w.tops = []Span{}
+		for _, force := range sides {
+			_, spans := w.flatTops(force)
+			w.tops = append(w.tops, spans...)
+		}
 	}
-	for _, force := range sides {
-		_, spans := w.flatTops(force)
-		for _, s := range spans {
-			if s.ToS >= w.timeS(float64(lo)) && s.FromS <= w.timeS(float64(hi)) {
-				return true
-			}
+	for _, s := range w.tops {
+		if s.ToS >= w.timeS(float64(lo)) && s.FromS <= w.timeS(float64(hi)) {
+			return true
 		}
 	}
 	return false

@@ -56,6 +56,13 @@ func (w *workings) velocityHalf(v, lasting float64) float64 {
 
 // takeoffVelocityHalf returns the 95 % half-width of takeoff velocity in m/s.
 func (w *workings) takeoffVelocityHalf() float64 {
+	if w.vHalf == -1 { // asked for by several metrics
+		w.vHalf = w.computeTakeoffVelocityHalf()
+	}
+	return w.vHalf
+}
+
+func (w *workings) computeTakeoffVelocityHalf() float64 {
 	if w.anyFlatTop(int(w.on), int(w.takeoff)) {
 		return math.NaN() // how much force was cut off is not known
 	}
