@@ -155,7 +155,7 @@ func (h *History) Undone(seq int) bool { return h.undone[seq] }
 func (h *History) Decision(k RepKey) Decision {
 	var d Decision
 	decided, noted := false, false
-	for i := len(h.byKey[k]) - 1; i >= 0 && !(decided && noted); i-- {
+	for i := len(h.byKey[k]) - 1; i >= 0 && (!decided || !noted); i-- {
 		e := h.events[h.byKey[k][i]]
 		if h.undone[e.Seq] {
 			continue

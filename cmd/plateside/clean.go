@@ -144,7 +144,7 @@ func decisions(w world, dir, reviewer string) (*quality.History, error) {
 	if err != nil {
 		return nil, err
 	}
-	defer book.Close()
+	defer func() { _ = book.Close() }() // opened for reading only
 	for _, n := range book.Notices() {
 		fmt.Fprintln(w.errs, n)
 	}

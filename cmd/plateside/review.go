@@ -72,7 +72,7 @@ func runReview(w world, c common, o reviewOptions, paths []string) error {
 	if err != nil {
 		return &exitError{exitRefused, err}
 	}
-	defer book.Close()
+	defer func() { _ = book.Close() }() // every acknowledged decision is on disk already
 	if o.title == "" {
 		o.title = titleOf(dir)
 	}

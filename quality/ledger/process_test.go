@@ -31,7 +31,7 @@ func TestMain(m *testing.M) {
 }
 
 // realClock is the clock of the computer.
-func realClock() time.Time { return time.Now() } //nolint:forbidigo // a process of its own has its own clock
+func realClock() time.Time { return time.Now() }
 
 // say prints a line; when nobody listens any more there is nothing to be done about it.
 func say(words ...any) { _, _ = fmt.Fprintln(os.Stdout, words...) }

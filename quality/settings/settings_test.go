@@ -134,7 +134,7 @@ func TestEveryKeyAndItsRange(t *testing.T) {
 		if (err == nil) != ok {
 			t.Errorf("%q: %v", text, err)
 		}
-		if err != nil && !(strings.Contains(err.Error(), "line 2: "+key+" = ") && strings.Contains(err.Error(), "outside")) {
+		if err != nil && (!strings.Contains(err.Error(), "line 2: "+key+" = ") || !strings.Contains(err.Error(), "outside")) {
 			t.Errorf("%q: the error does not show the line: %v", text, err)
 		}
 	}

@@ -96,7 +96,7 @@ func (m *Model) arrivedLate(a Arrival, changed bool) tea.Cmd {
 func (m *Model) replace(a Arrival) (decided bool) {
 	kept := m.session.Reps[:0:0]
 	for _, r := range m.session.Reps {
-		if r.Recording != a.Source.Recording && !(r.Gone && r.SHA256 == a.Source.SHA256) {
+		if r.Recording != a.Source.Recording && (!r.Gone || r.SHA256 != a.Source.SHA256) {
 			kept = append(kept, r)
 			continue
 		}

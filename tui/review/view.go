@@ -292,28 +292,12 @@ func (m *Model) listed(i int, glyph, word, height string, width int, ink theme.S
 	return sign + label + " " + ink.Paint(state) + tail
 }
 
-// right returns the page beside the list.
+// right returns the page beside the list, drawn anew only when something that it depends on has changed.
 func (m *Model) right(width, high int) []string {
 	if p := m.picture; p != nil && p.width == width && p.height == high && p.cursor == m.cursor {
 		return p.rows
 	}
-	var rows []string
-	sel := m.selected()
-	switch {
-	case sel.isRefused:
-		rows = m.refusedPage(sel.refused, width)
-	case sel.rep == nil:
-	case m.page == pageNumbers:
-		rows = m.numbers(sel.rep, width)
-	case m.page == pageReps:
-		rows = m.allReps(width, high)
-	case m.samples.err != nil && m.samples.key == sel.rep.Key():
-		rows = wrap("the curve cannot be drawn: "+m.words(m.samples.err.Error()), width)
-	case m.samples.rec == nil || m.samples.key != sel.rep.Key():
-		rows = []string{m.opt.Theme.Dim.Paint("reading the curve")}
-	default:
-		rows = m.curvePage(sel.rep, width, high)
-	}
+	rows := m.pageRows(width, high)
 	for i := range rows {
 		rows[i] = pad(rows[i], width)
 	}
@@ -321,15 +305,44 @@ func (m *Model) right(width, high int) []string {
 		rows = append(rows, strings.Repeat(" ", width))
 	}
 	if over := len(rows) - high; m.page == pageNumbers && over > 0 {
-		m.scrolled = min(m.scrolled, over)
-		rows = rows[m.scrolled:]
-		if m.scrolled < over {
-			rows[high-1] = m.opt.Theme.Dim.Paint(pad("more: PgDn, PgUp", width))
-		}
+		rows = m.scrolledRows(rows, width, high)
 	}
 	rows = rows[:high]
 	m.picture = &picture{width: width, height: high, cursor: m.cursor, rows: rows}
 	return rows
+}
+
+// scrolledRows is what is in sight of rows that do not fit.
+func (m *Model) scrolledRows(rows []string, width, high int) []string {
+	over := len(rows) - high
+	m.scrolled = min(m.scrolled, over)
+	rows = rows[m.scrolled:]
+	if m.scrolled < over {
+		rows[high-1] = m.opt.Theme.Dim.Paint(pad("more: PgDn, PgUp", width))
+	}
+	return rows
+}
+
+// pageRows lays out the selected page.
+func (m *Model) pageRows(width, high int) []string {
+	sel := m.selected()
+	switch {
+	case sel.isRefused:
+		return m.refusedPage(sel.refused, width)
+	case sel.rep == nil:
+		return nil
+	case m.page == pageNumbers:
+		return m.numbers(sel.rep, width)
+	case m.page == pageReps:
+		return m.allReps(width, high)
+	case m.samples.key != sel.rep.Key():
+		return []string{m.opt.Theme.Dim.Paint("reading the curve")}
+	case m.samples.err != nil:
+		return wrap("the curve cannot be drawn: "+m.words(m.samples.err.Error()), width)
+	case m.samples.rec == nil:
+		return []string{m.opt.Theme.Dim.Paint("reading the curve")}
+	}
+	return m.curvePage(sel.rep, width, high)
 }
 
 // refusedPage says why a recording could not be read and what would help.

@@ -193,7 +193,7 @@ func TestGlyphs(t *testing.T) {
 
 // TestComparable: equal options give equal themes, other options others.
 func TestComparable(t *testing.T) {
-	if theme.New(theme.Options{Dark: true}) != theme.New(theme.Options{Dark: true}) {
+	if a, b := theme.New(theme.Options{Dark: true}), theme.New(theme.Options{Dark: true}); a != b {
 		t.Error("the same terminal, another theme")
 	}
 	if theme.New(theme.Options{Dark: true, Depth: theme.Colours16}) == theme.New(theme.Options{Depth: theme.Colours16}) {
