@@ -3,6 +3,7 @@ package review
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"plateside/quality"
 	"plateside/tui/chart"
@@ -54,7 +55,7 @@ func (m *Model) stripValues(rep *quality.Rep) (values []float64, firstS float64,
 			values = append(values, rec.Left[i]-rec.Right[i])
 		}
 		reach = roundUp(m.scale.pushN * differenceShare)
-		return values, firstS, "L - R, N" + m.differenceWords(rep), reach
+		return values, firstS, "L-R, N" + m.differenceWords(rep), reach
 	case stripVelocity:
 		return mo.VelocityMS, firstS, fmt.Sprintf("velocity, m/s, -%.0f to %.0f in every rep", velocityReach, velocityReach), velocityReach
 	case stripDisplacement:
@@ -82,11 +83,11 @@ const (
 
 // differenceWords is the share of the difference in the phases, in few words.
 func (m *Model) differenceWords(rep *quality.Rep) string {
-	text := ""
+	var parts []string
 	for _, k := range sidePhases() {
 		if v := rep.Curve.Metric(k.key); v.Known() {
-			text += fmt.Sprintf("  %s %.0f %s", k.name, math.Abs(v.Value), side(v.Value))
+			parts = append(parts, fmt.Sprintf("%s %.0f%s", k.name, math.Abs(v.Value), side(v.Value)))
 		}
 	}
-	return text
+	return "  " + strings.Join(parts, ", ")
 }
