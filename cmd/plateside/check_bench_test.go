@@ -15,7 +15,7 @@ import (
 func demoFolder(b testing.TB) string {
 	b.Helper()
 	dir := filepath.Join(b.TempDir(), "demo")
-	if err := writeDemo(dir); err != nil {
+	if err := writeDemo(dir, time.Now()); err != nil {
 		b.Fatal(err)
 	}
 	return dir
