@@ -140,7 +140,7 @@ func stillest(smooth []float64, from, to int, rateHz float64, m Method) (lo, hi 
 		i = j
 	}
 	if math.IsInf(best, -1) {
-		return from, to, float64(to-from)/rateHz < weighMinS && steady(smooth[from:to], level, band)
+		return from, to, false // too short or too restless to call it rest, so closure is not believed either
 	}
 	return bestLo, bestHi, true
 }
