@@ -42,12 +42,14 @@ func (r *root) Init() tea.Cmd { return r.review.Init() }
 
 func (r *root) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	defer r.fall.catch()
-	switch msg.(type) {
+	switch msg := msg.(type) {
 	case tea.InterruptMsg:
 		return r, r.review.Interrupted()
 	case redrawMsg:
 		r.held = false
 		return r, nil
+	case idleMsg:
+		return r, r.whenIdle(msg)
 	}
 	_, cmd := r.review.Update(msg)
 	if _, key := msg.(tea.KeyPressMsg); key && r.paced && !r.held {
@@ -57,6 +59,19 @@ func (r *root) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		}
 	}
 	return r, cmd
+}
+
+// An idleMsg asks to be told when everything that was asked for so far is done: a test driver waits for that instead of
+// looking again and again.
+type idleMsg struct{ done chan struct{} }
+
+// whenIdle tells the asker, now or when the work in flight has come back.
+func (r *root) whenIdle(msg idleMsg) tea.Cmd {
+	if r.review.Idle() {
+		close(msg.done)
+		return nil
+	}
+	return tea.Tick(time.Millisecond, func(time.Time) tea.Msg { return msg })
 }
 
 func (r *root) View() tea.View {

@@ -217,6 +217,16 @@ func (m *Model) Session() *quality.Session { return m.session }
 // Unsaved returns the number of decisions that are not on disk.
 func (m *Model) Unsaved() int { return len(m.orders) }
 
+// Idle reports whether nothing is on its way: all is read, the selected rep's samples are there, and every decision is
+// saved or stuck.
+func (m *Model) Idle() bool {
+	if m.loading || (len(m.orders) > 0 && m.stuck == nil) {
+		return false
+	}
+	rep := m.selected().rep
+	return rep == nil || (m.samples.key == rep.Key() && m.samples.file == rep.Recording)
+}
+
 // selected returns the row under the cursor; an empty row when there is none.
 func (m *Model) selected() row {
 	if m.at < 0 || m.at >= len(m.rows) {
