@@ -112,8 +112,8 @@ func (w *workings) standingLevel() float64 {
 func (w *workings) roughLowPoint() int {
 	seconds := (w.landing - w.takeoff) * w.dt
 	v := w.m.GravityMS2 * seconds / 2
-	if math.IsNaN(v) { // nobody came back: a middling jump
-		v = 2.4
+	if math.IsNaN(v) { // nobody came back
+		v = middlingMS
 	}
 	mass := w.loadN / w.m.GravityMS2
 	i := int(w.takeoff)
@@ -125,6 +125,10 @@ func (w *workings) roughLowPoint() int {
 	}
 	return i
 }
+
+// middlingMS is the takeoff velocity of a middling jump, in m/s, where no flight time tells it: 2.41 m/s is the mean of 97
+// adults in Dowling1993.
+const middlingMS = 2.4
 
 // pushLastsS is how long before takeoff the highest force of the push is looked for where integration fails, in seconds
 // (project default).
@@ -226,19 +230,26 @@ func (w *Weighing) shift(rec *Recording) {
 	w.Window.ToS += rec.StartS
 }
 
+const (
+	// movedShare is the share of the load below which a rep without flight has begun to move, and beforeMoveS how long
+	// before that the stance to weigh ends, in seconds (project defaults).
+	movedShare  = 0.9
+	beforeMoveS = 0.1
+)
+
 // weighWithoutFlight weighs a rep that never left the plates: the stance before the first movement, if there is any.
 func (w *workings) weighWithoutFlight() {
 	w.loadN = w.load
 	w.weightN = w.loadN
 	moved := w.take.to
 	for i := w.loadedSinceStart(); i < w.take.to; i++ {
-		if w.fine[i] < 0.9*w.loadN {
+		if w.fine[i] < movedShare*w.loadN {
 			moved = i
 			break
 		}
 	}
 	w.stance = [2]int{w.standingSince(moved - 1), moved}
-	end := max(w.stance[0]+2, moved-int(0.1*w.rate))
+	end := max(w.stance[0]+2, moved-int(beforeMoveS*w.rate))
 	w.rep.Weighing = weigh(w.total, w.smooth, w.stance[0], min(end, w.take.to), w.rate, w.m)
 	w.rep.Weighing.shift(w.rec)
 	w.weightN = w.rep.Weighing.WeightN
@@ -251,7 +262,7 @@ func (w *workings) weighWithoutFlight() {
 // loadedSinceStart returns the first sample at which somebody stands on the plates.
 func (w *workings) loadedSinceStart() int {
 	for i := w.take.from; i < w.take.to; i++ {
-		if math.Abs(w.smooth[i]-w.loadN) < 0.05*w.loadN {
+		if math.Abs(w.smooth[i]-w.loadN) < movingShare*w.loadN {
 			return i
 		}
 	}

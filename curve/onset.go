@@ -80,6 +80,12 @@ const (
 	// at which it ends.
 	traceSpanS = 0.12
 	traceTop   = 6.0
+	// traceMost is the share of the deepest drop that is followed at most: beyond it the fall of force slows down.
+	traceMost = 0.6
+	// traceLevelFromS and traceLevelToS bound the stance, in seconds before the onset, whose level force goes missing
+	// from. All of these are project defaults.
+	traceLevelFromS = 0.06
+	traceLevelToS   = 0.01
 )
 
 // onset returns the fractional sample at which the movement begins. smooth is the total force with the sample noise
@@ -122,7 +128,7 @@ func trace(smooth []float64, edge, minAt int, weightN, band, rateHz float64) flo
 	var x, y []float64
 	for range 3 {
 		x, y = x[:0], y[:0]
-		top := math.Min(traceTop*band, 0.6*(weightN-smooth[minAt]))
+		top := math.Min(traceTop*band, traceMost*(weightN-smooth[minAt]))
 		top = math.Max(top, 2*band)
 		for i := edge + 1; i <= minAt && float64(i-edge) <= traceSpanS*rateHz; i++ {
 			drop := level - smooth[i]
@@ -142,16 +148,13 @@ func trace(smooth []float64, edge, minAt int, weightN, band, rateHz float64) flo
 		}
 		at := math.Max(0, math.Max(-a/b, float64(edge)-traceSpanS*rateHz))
 		at = math.Min(at, float64(edge))
-		lo, hi := int(at-0.06*rateHz), int(at-0.01*rateHz)
+		lo, hi := int(at-traceLevelFromS*rateHz), int(at-traceLevelToS*rateHz)
 		if lo < 0 || hi-lo < 2 {
 			return at
 		}
 		level = stat.Mean(smooth[lo:hi], nil)
 		if math.Abs(level-weightN) > band { // a dip of its own before the onset is not the stance
 			level = weightN
-		}
-		if last := at; last == 0 {
-			return 0
 		}
 	}
 	a, b := stat.LinearRegression(x, y, nil, false)

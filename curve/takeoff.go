@@ -30,6 +30,8 @@ const (
 	// steepTopN bounds the samples that are carried to zero at takeoff, in newtons above the unloaded level: below it the
 	// fall of force is nearly on one line (project default).
 	steepTopN = 400.0
+	// steepS is how much of the fall before takeoff is carried to zero, in seconds (project default).
+	steepS = 0.012
 	// edgeSteps is how far, in samples, the result may lie from the step in which the threshold was crossed.
 	edgeSteps = 1.0
 )
@@ -52,7 +54,7 @@ func takeoff(total []float64, f flight, rateHz float64, m Method) float64 {
 	}
 	top := f.level + steepTopN
 	var x, y []float64
-	for i := last; i >= 0 && i > last-int(math.Ceil(0.012*rateHz))-2; i-- {
+	for i := last; i >= 0 && i > last-int(math.Ceil(steepS*rateHz))-2; i-- {
 		if len(x) >= 2 && (total[i] > top || total[i] < total[i+1]) {
 			break
 		}

@@ -170,8 +170,9 @@ const (
 	restVelocityMS = 0.004
 	// closureShare is the least half-width, as a share of body weight, that is claimed for weighing by closure.
 	closureShare = 0.0006
-	// closureDisagreeShare is how far closure may lie from the stance, beside the stance's own half-width, and still be
-	// taken.
+	// closureDisagreeShare and closureDisagree are how far closure may lie from the stance and still be taken: a share of
+	// body weight beside so many of the stance's own half-widths (project defaults).
+	closureDisagree      = 1.5
 	closureDisagreeShare = 0.004
 )
 
@@ -185,7 +186,7 @@ func (w *Weighing) close(total []float64, before, after [2]int, rateHz, gravity 
 		sum, weights = sum+k*total[i], weights+k
 	}
 	w.ClosureN = sum / weights
-	if math.Abs(w.ClosureN-w.StanceN) > w.StanceHalfWidthN*1.5+closureDisagreeShare*w.StanceN {
+	if math.Abs(w.ClosureN-w.StanceN) > w.StanceHalfWidthN*closureDisagree+closureDisagreeShare*w.StanceN {
 		return
 	}
 	length := weights / rateHz

@@ -11,6 +11,8 @@ import (
 	"time"
 
 	"github.com/spf13/cobra"
+
+	"plateside/quality"
 )
 
 // version is what the program calls itself in files. A build can set it with -ldflags.
@@ -92,7 +94,7 @@ Without a verb it opens the reviewer on the given files or folders, or on the cu
 
 Exit status: 0 all well; 1 a recording was refused, or another failure; 2 wrong usage; 4 something could not be saved.
 
-` + cautions,
+` + quality.Cautions,
 		Example: `  plateside demo                          look at an invented squad first
   plateside review ~/testing/tuesday      judge a folder of recordings
   plateside check --json tuesday > reps.json
@@ -111,11 +113,6 @@ Exit status: 0 all well; 1 a recording was refused, or another failure; 2 wrong 
 	root.AddCommand(newReview(w, c), newDemo(w, c), newCheck(w, c), newClean(w, c), newInspect(w, c), newLimits(w, c), newVerify(w), newCompare(w), newRepair(w))
 	return root
 }
-
-// cautions stand in the help, the README and every report.
-const cautions = `Maximal jumping can hurt. Warm up; stop on pain; no maximal jumps on an injured or recently operated limb
-unless cleared. A verdict is about a recording: it is no diagnosis and no return-to-play decision. Follow local
-rules and licensed practice. Athlete data are personal: plateside keeps to local files and uses no network.`
 
 // programVersion is the version with the revision the binary was built from, where that is known.
 func programVersion() string {

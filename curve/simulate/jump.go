@@ -12,6 +12,8 @@ package simulate
 import (
 	"math"
 	"math/rand/v2"
+
+	"plateside/curve"
 )
 
 // A Fault is something wrong with a rep, named by the check that should find it.
@@ -65,7 +67,7 @@ type Truth struct {
 }
 
 // gravityMS2 is standard gravity.
-const gravityMS2 = 9.80665
+const gravityMS2 = curve.StandardGravityMS2
 
 // dropFrom is where in the propulsion the force begins its fall to takeoff.
 const dropFrom = 0.76

@@ -72,7 +72,6 @@ type State struct {
 	Marked     int  // how many reps are marked
 	MarkedThis bool // the selected rep is
 	Zoomed     bool
-	HasOthers  bool // the athlete has other kept reps
 }
 
 // A Binding is one row: keys, action, words.

@@ -8,6 +8,7 @@ import (
 	tea "charm.land/bubbletea/v2"
 	"charm.land/lipgloss/v2"
 
+	"plateside/quality"
 	"plateside/tui/keymap"
 )
 
@@ -79,12 +80,8 @@ func (m *Model) helpLines() []string {
 		"  T total (bold, thick)   L left (solid)   R right (dashed); where both lie on each other: plain",
 		"  stance strip: dotted lines are the limit of its sway; below it what was weighed and what spoilt it",
 		"  asymmetry: (left - right) / (left + right) of mean force in a phase", "")
-	for _, l := range wrap(cautions, m.width-4) {
+	for _, l := range wrap(quality.Cautions, m.width-4) {
 		lines = append(lines, "  "+l)
 	}
 	return lines
 }
-
-const cautions = "Maximal jumping can hurt. Warm up; stop on pain; no maximal jumps on an injured or recently operated limb " +
-	"unless cleared. A verdict is about a recording: it is no diagnosis and no return-to-play decision. Follow local rules " +
-	"and licensed practice. Athlete data are personal: nothing leaves this machine."

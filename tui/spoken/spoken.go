@@ -56,7 +56,7 @@ func Run(s *quality.Session, deps Deps, opt Options, in io.Reader, out io.Writer
 	for _, r := range s.Refused {
 		t.say("Refused: %s: %s. %s", quality.Printable(r.Recording), quality.Printable(r.Reason), quality.Printable(r.Hint))
 	}
-	t.say("%s", cautions)
+	t.say("%s", quality.Cautions)
 	if len(s.Reps) == 0 {
 		t.say("There is nothing to review.")
 		return t.err
@@ -67,8 +67,6 @@ func Run(s *quality.Session, deps Deps, opt Options, in io.Reader, out io.Writer
 	}
 	return t.err
 }
-
-const cautions = "Maximal jumping can hurt: warm up, stop on pain. A verdict is about a recording; it is no diagnosis and no return-to-play decision."
 
 func (t *talk) say(format string, values ...any) {
 	if _, err := fmt.Fprintf(t.out, format+"\n", values...); err != nil && t.err == nil {
