@@ -42,6 +42,11 @@ func printLimits(w world, l *loader) error {
 	for _, r := range s.Limits.Rows() {
 		row("limits."+r.Key, fmt.Sprintf("%g", r.Value), r.Unit, r.SetIn, r.Source, r.Effect)
 	}
+	const usual = "usual practice, from memory"
+	row("count.wanted", fmt.Sprint(s.Count.Wanted), "kept reps", "", usual, "when the count says enough")
+	row("count.attempts", fmt.Sprint(s.Count.Attempts), "jumps", "", usual, "when the count says stop: more would tire")
+	row("count.rest_s", fmt.Sprintf("%g", s.Count.RestS), "s", "", "Meylan 2011", "how long the tester is told to wait")
+	row("count.spread_pct", fmt.Sprintf("%g", s.Count.SpreadPct), "% of mean height", "", "twice the published within-session CV of 4 %", "when kept reps are said to differ")
 	if err := t.Flush(); err != nil {
 		return notSaved(err)
 	}

@@ -2,7 +2,9 @@ package main
 
 import (
 	"context"
+	"crypto/sha256"
 	"errors"
+	"fmt"
 	"os"
 	"os/signal"
 	"path/filepath"
@@ -190,13 +192,24 @@ func (d *desk) deps() review.Deps {
 		Refresh: d.refresh,
 		History: d.ledger.History,
 		Elsewhere: func(unsaved []quality.Event) ([]quality.Event, string, error) {
-			written, err := d.ledger.MoveTo(d.world.stateDir(), unsaved)
+			written, err := d.ledger.MoveTo(d.elsewhere(), unsaved)
 			return written, d.ledger.Path(), err
 		},
 		Write: d.write,
 		Place: func(key quality.RepKey, id string) { _ = d.ledger.SavePlace(key, id) }, // no decision depends on it
 		Now:   d.world.now,
 	}
+}
+
+// elsewhere is the folder for a ledger that cannot be written beside its recordings: one for each folder of recordings, so
+// that two sessions never meet.
+func (d *desk) elsewhere() string {
+	abs, err := filepath.Abs(d.dir)
+	if err != nil {
+		abs = d.dir
+	}
+	sum := sha256.Sum256([]byte(abs))
+	return filepath.Join(d.world.stateDir(), "elsewhere", fmt.Sprintf("%s-%x", fileSafe(titleOf(d.dir)), sum[:6]))
 }
 
 // refresh returns the history where another process has added to it.
