@@ -18,7 +18,7 @@ func recorded(t *testing.T, name string, rateHz float64) *Recording {
 	path := filepath.Join("..", "..", "shared", "recordings", name)
 	data, err := os.ReadFile(path)
 	if err != nil {
-		t.Skipf("the recordings are not beside the project")
+		t.Skipf("the measured recordings are kept beside the project, not in it: %v", err)
 	}
 	rec := &Recording{Name: name, RateHz: rateHz}
 	for _, line := range strings.Split(strings.TrimSpace(string(data)), "\n") {

@@ -359,7 +359,7 @@ var update = flag.Bool("update", false, "write the stored descriptor anew")
 func TestAnotherLanguageReadsIt(t *testing.T) {
 	python, err := exec.LookPath("python3")
 	if err != nil {
-		t.Skip("there is no python3 here")
+		t.Skip("a second reader needs python3, which is not installed")
 	}
 	q := newSquad(t)
 	path := q.save(t)

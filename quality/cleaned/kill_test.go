@@ -27,7 +27,7 @@ func TestMain(m *testing.M) {
 func TestSaver(t *testing.T) {
 	path := os.Getenv("PLATESIDE_TEST_SAVER")
 	if path == "" {
-		t.Skip("run by TestKillWhileSaving")
+		t.Skip("the child half of TestKillWhileSaving, which starts it")
 	}
 	q := newSquad(t)
 	if _, err := fmt.Fprintln(os.Stdout, "ready"); err != nil {

@@ -284,7 +284,7 @@ func (d *day) logDelays() {
 // 2,000 arrivals and more than 14,000 scans. The recordings of the last minutes are there, older ones are taken away.
 func TestDayOfScans(t *testing.T) {
 	if testing.Short() {
-		t.Skip("takes half a minute")
+		t.Skip("half a minute of real time; -short leaves it out")
 	}
 	dir, archive := t.TempDir(), t.TempDir()
 	synctest.Test(t, func(t *testing.T) {
