@@ -135,7 +135,7 @@ func verdictSign(t theme.Theme, v quality.Verdict) (glyph, word string, ink them
 func (m *Model) reasonAndCue(rep *quality.Rep) (reason, cue string) {
 	worst, found := rep.Worst()
 	if !found {
-		return m.value(rep.Curve.Metric("jump_height_m"), 100, 1) + " cm", "nothing found. Pain stops the test; this judges the recording alone."
+		return m.value(rep.Curve.Metric("jump_height_m"), 100, 1) + " cm", "say: \u201cGood.\u201d Pain stops the test; this judges the recording alone."
 	}
 	message, _, _ := strings.Cut(worst.Message, ": ")
 	say := rep.Say(m.opt.Cues)
