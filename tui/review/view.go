@@ -135,7 +135,11 @@ func verdictSign(t theme.Theme, v quality.Verdict) (glyph, word string, ink them
 func (m *Model) reasonAndCue(rep *quality.Rep) (reason, cue string) {
 	worst, found := rep.Worst()
 	if !found {
-		return m.value(rep.Curve.Metric("jump_height_m"), 100, 1) + " cm", "say: \u201cGood.\u201d Pain stops the test; this judges the recording alone."
+		cue = "Pain stops the test; this judges the recording alone."
+		if d, _ := m.decision(rep); d.Choice != quality.Reject { // a person who rejected it saw what no check did
+			cue = "say: \u201cGood.\u201d " + cue
+		}
+		return m.value(rep.Curve.Metric("jump_height_m"), 100, 1) + " cm", cue
 	}
 	message, _, _ := strings.Cut(worst.Message, ": ")
 	say := rep.Say(m.opt.Cues)
